@@ -1,0 +1,3 @@
+//! Job file, studies, charts and documents.
+
+pub mod view;

@@ -1,0 +1,2 @@
+//! The command `lineset`.
+fn main() {}
