@@ -1,5 +1,21 @@
 //! Laws and design methods of refrigerant lines.
+//!
+//! This crate knows no file, no table and no text for people. Its public quantities are `uom` types ([`units`]); bare
+//! numbers live in private kernels with the unit in their names.
+//!
+//! The way through: a [`fluid::Refrigerant`] gives states; a [`line::Line`] is marched ([`line::march`]) at the
+//! duties of a [`sizing::Case`], whose checks carry verdicts with bands ([`check`], [`uncertainty`]); [`charge`] says
+//! what to add for it.
+
+pub mod charge;
+pub mod check;
 pub mod fittings;
 pub mod fluid;
+pub mod friction;
+pub mod line;
+pub mod oil_return;
+pub mod outcome;
+pub mod sizing;
 pub mod tube;
+pub mod uncertainty;
 pub mod units;

@@ -1,4 +1,10 @@
 //! Refrigerants: states, and the property grids that they are read from.
 
 mod grid;
-pub use grid::{GridData, SaturationColumns, SurfaceColumns};
+mod interpolation;
+mod state;
+#[cfg(test)]
+pub(crate) mod test_fluid;
+
+pub use grid::{GridData, GridError, GridRefrigerant, SaturationColumns, SurfaceColumns};
+pub use state::{Ends, OutsideRange, Refrigerant, Region, State};

@@ -1,1 +1,150 @@
-//! States of a refrigerant.
+//! States of a refrigerant, and what a property model must answer.
+
+use crate::units::{
+    AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
+    ThermodynamicTemperature,
+};
+use std::fmt;
+use thiserror::Error;
+
+/// One single-phase or saturated state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct State {
+    /// Pressure.
+    pub pressure: AbsolutePressure,
+    /// Temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Specific enthalpy.
+    pub enthalpy: SpecificEnthalpy,
+    /// Density.
+    pub density: MassDensity,
+    /// Dynamic viscosity.
+    pub viscosity: DynamicViscosity,
+}
+
+/// The two ends of the two-phase region at one pressure: boiling starts at `bubble`, condensing at `dew`.
+/// For a blend with glide their temperatures differ.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ends {
+    /// Saturated liquid.
+    pub bubble: State,
+    /// Saturated vapour.
+    pub dew: State,
+}
+
+/// The coordinate that left the range of a property model.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Region {
+    /// Saturation temperature, K.
+    SaturationTemperature,
+    /// Bubble pressure, Pa.
+    BubblePressure,
+    /// Dew pressure, Pa.
+    DewPressure,
+    /// Superheat above the dew line, K.
+    Superheat,
+    /// Subcooling below the bubble line, K.
+    Subcooling,
+}
+
+impl fmt::Display for Region {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::SaturationTemperature => "saturation temperature (K)",
+            Self::BubblePressure => "bubble pressure (Pa)",
+            Self::DewPressure => "dew pressure (Pa)",
+            Self::Superheat => "superheat (K)",
+            Self::Subcooling => "subcooling (K)",
+        })
+    }
+}
+
+/// A state outside the range that a property model covers. Nothing is extrapolated.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+#[error("{region} of {value:.6} lies outside the property data, which run from {low:.6} to {high:.6}")]
+pub struct OutsideRange {
+    /// The coordinate at fault.
+    pub region: Region,
+    /// Its value (not a number where a search found none), in the unit of the region.
+    pub value: f64,
+    /// Lower end of the range.
+    pub low: f64,
+    /// Upper end of the range.
+    pub high: f64,
+}
+
+/// A property model of one refrigerant. Object safe; every answer is in range or a typed refusal.
+pub trait Refrigerant: Send + Sync {
+    /// Bubble and dew state at a pressure.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] where the pressure has no saturation in the data.
+    fn ends(&self, pressure: AbsolutePressure) -> Result<Ends, OutsideRange>;
+
+    /// Saturated liquid at a bubble temperature.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] outside the saturation data.
+    fn at_bubble(&self, temperature: BubbleTemperature) -> Result<State, OutsideRange>;
+
+    /// Saturated vapour at a dew temperature.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] outside the saturation data.
+    fn at_dew(&self, temperature: DewTemperature) -> Result<State, OutsideRange>;
+
+    /// Bubble temperature at a pressure; cheaper than [`Refrigerant::ends`].
+    ///
+    /// # Errors
+    /// [`OutsideRange`] as for [`Refrigerant::ends`].
+    fn bubble_temperature(&self, pressure: AbsolutePressure) -> Result<BubbleTemperature, OutsideRange> {
+        Ok(BubbleTemperature::new(self.ends(pressure)?.bubble.temperature))
+    }
+
+    /// Dew temperature at a pressure; cheaper than [`Refrigerant::ends`].
+    ///
+    /// # Errors
+    /// [`OutsideRange`] as for [`Refrigerant::ends`].
+    fn dew_temperature(&self, pressure: AbsolutePressure) -> Result<DewTemperature, OutsideRange> {
+        Ok(DewTemperature::new(self.ends(pressure)?.dew.temperature))
+    }
+
+    /// Saturated or superheated vapour at pressure and enthalpy.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] below the dew line ([`Region::Superheat`]) or outside the data.
+    fn vapour(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange>;
+
+    /// Saturated or subcooled liquid at pressure and enthalpy.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] above the bubble line ([`Region::Subcooling`]) or outside the data.
+    fn liquid(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange>;
+
+    /// Saturated or superheated vapour at pressure and temperature.
+    ///
+    /// # Errors
+    /// As for [`Refrigerant::vapour`].
+    fn vapour_at(
+        &self,
+        pressure: AbsolutePressure,
+        temperature: ThermodynamicTemperature,
+    ) -> Result<State, OutsideRange>;
+
+    /// Saturated or subcooled liquid at pressure and temperature.
+    ///
+    /// # Errors
+    /// As for [`Refrigerant::liquid`].
+    fn liquid_at(
+        &self,
+        pressure: AbsolutePressure,
+        temperature: ThermodynamicTemperature,
+    ) -> Result<State, OutsideRange>;
+
+    /// How near a pressure is to the end of the saturation data below the critical point, K of bubble temperature.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] as for [`Refrigerant::ends`].
+    fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange>;
+}

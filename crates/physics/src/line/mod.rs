@@ -1,0 +1,96 @@
+//! A line: tube, legs and fittings in the order of flow, and the march along it.
+
+mod allowable;
+mod march;
+
+pub use allowable::{AllowableLength, first_event};
+pub use march::{Inlet, MarchError, Outlet, Phase, Station, Tolerance, march, march_to_outlet};
+
+use crate::{
+    fittings::ThreeK,
+    uncertainty::Factors,
+    units::{Bore, Length, Ratio},
+};
+use uom::si::length::meter;
+
+/// What stands in the way of the flow, in the order of flow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Element {
+    /// A straight piece of tube: its length and the height it gains (negative when it falls; never more than its length).
+    Leg {
+        /// Length along the tube.
+        length: Length,
+        /// Height gained in the direction of flow.
+        rise: Length,
+    },
+    /// `count` equal fittings by the 3-K method.
+    Fitting {
+        /// Coefficients.
+        coefficients: ThreeK,
+        /// How many.
+        count: u32,
+    },
+    /// A fixed resistance coefficient `K` of `dp = K rho v^2 / 2`.
+    Resistance {
+        /// The coefficient.
+        coefficient: Ratio,
+    },
+}
+
+/// A run of one tube.
+///
+/// Heat exchange with the surroundings of a leg joins here: until then the march is adiabatic.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Bore of the tube.
+    pub bore: Bore,
+    /// Absolute roughness of its wall.
+    pub roughness: Length,
+    /// Legs and fittings in the order of flow.
+    pub elements: Vec<Element>,
+    /// Doubts about the model; all 1 for the line as such.
+    pub factors: Factors,
+}
+
+impl Line {
+    /// A line without doubts about its model.
+    #[must_use]
+    pub fn new(bore: Bore, roughness: Length, elements: Vec<Element>) -> Self {
+        Self { bore, roughness, elements, factors: Factors::default() }
+    }
+
+    /// Measured length.
+    #[must_use]
+    pub fn run(&self) -> Length {
+        self.legs().fold(Length::new::<meter>(0.0), |sum, (length, _)| sum + length)
+    }
+
+    /// Height gained from inlet to outlet.
+    #[must_use]
+    pub fn lift(&self) -> Length {
+        self.legs().fold(Length::new::<meter>(0.0), |sum, (_, rise)| sum + rise)
+    }
+
+    /// Whether vapour has to climb somewhere: where oil return matters.
+    #[must_use]
+    pub fn has_riser(&self) -> bool {
+        self.legs().any(|(_, rise)| rise > Length::new::<meter>(0.0))
+    }
+
+    /// The same line with the leg at `index` made `length` long (its rise kept); unchanged if `index` is no leg.
+    #[must_use]
+    pub fn with_leg_length(&self, index: usize, new_length: Length) -> Self {
+        let mut line = self.clone();
+        if let Some(Element::Leg { length, .. }) = line.elements.get_mut(index) {
+            *length = new_length;
+        }
+        line
+    }
+
+    fn legs(&self) -> impl Iterator<Item = (Length, Length)> {
+        self.elements.iter().filter_map(|element| match element {
+            Element::Leg { length, rise } => Some((*length, *rise)),
+            _ => None,
+        })
+    }
+}

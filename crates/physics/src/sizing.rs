@@ -1,0 +1,726 @@
+//! Sizing: one line in one tube, judged at every condition; and the choice among tubes.
+
+use crate::{
+    check::{Check, CheckKind, Condition, Limit, Measure, Verdict, Why, judge},
+    fluid::Refrigerant,
+    line::{
+        AllowableLength, Element, Inlet, Line, MarchError, Outlet, Phase, Tolerance, first_event, march,
+        march_to_outlet,
+    },
+    oil_return,
+    outcome::{Caveats, Outcome},
+    uncertainty::{Lever, Nudge, Spread, propagate},
+    units::{AbsolutePressure, Length, MassDensity, MassRate, SpecificEnthalpy, delta},
+};
+use std::{cell::RefCell, collections::BTreeMap};
+use uom::si::{length::meter, temperature_interval::kelvin as kelvin_interval};
+
+/// What a line is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Service {
+    /// Hot gas from compressor to condenser.
+    Discharge,
+    /// Liquid that fills its tube.
+    Liquid,
+    /// Condensate that drains freely beside the vapour above it.
+    Drain,
+    /// Cold gas from evaporator to compressor.
+    Suction,
+}
+
+impl Service {
+    /// Phase that the line is computed with.
+    #[must_use]
+    pub fn phase(self) -> Phase {
+        match self {
+            Self::Discharge | Self::Suction => Phase::Vapour,
+            Self::Liquid | Self::Drain => Phase::Liquid,
+        }
+    }
+}
+
+/// The end of a line at which the pressure is held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Held {
+    /// At the inlet (liquid leaving the condenser, suction gas leaving the evaporator).
+    Inlet(AbsolutePressure),
+    /// At the outlet (discharge gas at the condenser).
+    Outlet(AbsolutePressure),
+}
+
+/// What a line carries at one condition.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Duty {
+    /// The condition.
+    pub condition: Condition,
+    /// Where the pressure is held, and at what.
+    pub held: Held,
+    /// Enthalpy at the inlet.
+    pub enthalpy: SpecificEnthalpy,
+    /// Mass rate.
+    pub mass_rate: MassRate,
+}
+
+/// The limits of a line; those of checks that its service does not have are ignored.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Greatest saturated temperature drop (summer).
+    pub saturated_temperature_drop: Limit,
+    /// Greatest velocity (peak).
+    pub velocity: Limit,
+    /// Least flash margin (summer, low head, peak).
+    pub flash_margin: Limit,
+    /// Least ratio of mass rate to the one that carries oil (summer, least load).
+    pub oil_return: Limit,
+    /// The maker's longest run; it stops the allowable length and is judged once for the whole set ([`run_check`]).
+    pub longest_run: Option<Limit>,
+}
+
+/// One line in one tube, with all that judging it takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Case {
+    /// Service.
+    pub service: Service,
+    /// The line.
+    pub line: Line,
+    /// The conditions that could be formed; a condition that is absent makes its checks *not checked*.
+    pub duties: Vec<Duty>,
+    /// Limits.
+    pub limits: Limits,
+    /// Density of the oil that risers must carry.
+    pub oil_density: MassDensity,
+    /// Index in `line.elements` of the leg that grows for the allowable length; none when no leg is level.
+    pub stretch: Option<usize>,
+}
+
+impl Nudge for Case {
+    fn nudged(&self, lever: Lever, by: f64) -> Self {
+        let mut case = self.clone();
+        case.line.factors = case.line.factors.nudged(lever, by);
+        case
+    }
+}
+
+/// A march at one condition, and what checks read off it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    /// The condition.
+    pub condition: Condition,
+    /// The march, or why there is none.
+    pub march: Result<Outcome<Outlet>, MarchError>,
+    /// What checks read, in the order of [`KINDS`]; not a number where a check does not apply.
+    values_si: [f64; COUNT],
+}
+
+impl Reading {
+    /// What a check of this kind reads at this condition; none where it does not apply or no march was found.
+    #[must_use]
+    pub fn value_si(&self, kind: CheckKind) -> Option<f64> {
+        KINDS.iter().position(|k| *k == kind).map(|k| self.values_si[k]).filter(|value| !value.is_nan())
+    }
+}
+
+/// One line in one tube, judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    /// The marches, one a condition.
+    pub readings: Vec<Reading>,
+    /// The checks of the line, worst first.
+    pub checks: Vec<Check>,
+    /// Caveats of all marches.
+    pub caveats: Caveats,
+}
+
+impl Judged {
+    /// The reading at a condition.
+    #[must_use]
+    pub fn at(&self, condition: Condition) -> Option<&Reading> {
+        self.readings.iter().find(|reading| reading.condition == condition)
+    }
+
+    /// The worst verdict.
+    #[must_use]
+    pub fn severity(&self) -> u8 {
+        self.checks.iter().map(|check| check.verdict.severity()).max().unwrap_or(0)
+    }
+}
+
+const COUNT: usize = 5;
+/// Order of the numbers that studies pass around.
+const KINDS: [CheckKind; COUNT] = [
+    CheckKind::SaturatedTemperatureDrop,
+    CheckKind::FlashMargin,
+    CheckKind::Velocity,
+    CheckKind::OilReturn,
+    CheckKind::Run,
+];
+
+/// The conditions at which a check is judged; the worst of them governs.
+#[must_use]
+pub fn conditions_of(kind: CheckKind) -> &'static [Condition] {
+    match kind {
+        CheckKind::SaturatedTemperatureDrop => &[Condition::Summer],
+        CheckKind::FlashMargin => &[Condition::Summer, Condition::LowHead, Condition::Peak],
+        CheckKind::Velocity => &[Condition::Peak],
+        CheckKind::OilReturn => &[Condition::Summer, Condition::LeastLoad],
+        CheckKind::Run | CheckKind::Rise => &[],
+    }
+}
+
+impl Case {
+    /// The checks that this line has.
+    #[must_use]
+    pub fn kinds(&self) -> Vec<CheckKind> {
+        let mut kinds = match self.service {
+            Service::Discharge | Service::Suction => {
+                vec![CheckKind::SaturatedTemperatureDrop, CheckKind::Velocity]
+            }
+            Service::Liquid => {
+                vec![CheckKind::SaturatedTemperatureDrop, CheckKind::FlashMargin, CheckKind::Velocity]
+            }
+            Service::Drain => vec![CheckKind::Velocity],
+        };
+        if self.service.phase() == Phase::Vapour && self.line.has_riser() {
+            kinds.push(CheckKind::OilReturn);
+        }
+        kinds
+    }
+
+    fn limit(&self, kind: CheckKind) -> Option<Limit> {
+        match kind {
+            CheckKind::SaturatedTemperatureDrop => Some(self.limits.saturated_temperature_drop),
+            CheckKind::FlashMargin => Some(self.limits.flash_margin),
+            CheckKind::Velocity => Some(self.limits.velocity),
+            CheckKind::OilReturn => Some(self.limits.oil_return),
+            CheckKind::Run => self.limits.longest_run,
+            CheckKind::Rise => None,
+        }
+    }
+
+    /// Marches one duty.
+    ///
+    /// # Errors
+    /// As [`march`].
+    pub fn march(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Result<Outcome<Outlet>, MarchError> {
+        let phase = self.service.phase();
+        let (Held::Inlet(pressure) | Held::Outlet(pressure)) = duty.held;
+        let inlet = Inlet { phase, pressure, enthalpy: duty.enthalpy, mass_rate: duty.mass_rate };
+        match duty.held {
+            Held::Inlet(_) => march(fluid, &self.line, inlet, Tolerance::default(), &mut |_| {}),
+            Held::Outlet(pressure) => {
+                march_to_outlet(fluid, &self.line, pressure, inlet, Tolerance::default())
+            }
+        }
+    }
+
+    fn read(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Reading {
+        let march = self.march(fluid, duty);
+        let mut values_si = [f64::NAN; COUNT];
+        if let Ok(outcome) = &march {
+            let outlet = &outcome.value;
+            values_si = [
+                saturated_temperature_drop_k(fluid, self.service, outlet),
+                match self.service {
+                    Service::Liquid => outlet.least_phase_margin.get::<kelvin_interval>(),
+                    _ => f64::NAN,
+                },
+                outlet.velocity_max.value,
+                outlet
+                    .densest_at_riser
+                    .filter(|_| self.service.phase() == Phase::Vapour)
+                    .and_then(|gas| oil_return::minimum_mass_rate(self.line.bore, gas, self.oil_density))
+                    .map_or(f64::NAN, |least| duty.mass_rate.value / least.value.value),
+                self.line.run().get::<meter>() * self.line.factors.length,
+            ];
+        }
+        Reading { condition: duty.condition, march, values_si }
+    }
+
+    /// Worst value of each kind over its conditions; the error of the first march that failed.
+    fn worst_values(&self, fluid: &dyn Refrigerant) -> Result<[f64; COUNT], MarchError> {
+        let readings: Vec<Reading> = self.duties.iter().map(|duty| self.read(fluid, duty)).collect();
+        if let Some(error) = readings.iter().find_map(|reading| reading.march.err()) {
+            return Err(error);
+        }
+        Ok(std::array::from_fn(|k| match KINDS[k] {
+            CheckKind::Run => self.line.run().get::<meter>() * self.line.factors.length,
+            kind => worst(self.limit(kind), kind, &readings).map_or(f64::NAN, |(_, value)| value),
+        }))
+    }
+
+    /// Marches every duty, and judges every check of the line with its band.
+    ///
+    /// A check whose conditions could not all be formed is *not checked*, unless it fails already at one that could.
+    #[must_use]
+    pub fn judge(&self, fluid: &dyn Refrigerant, bands: &[(Lever, f64)]) -> Judged {
+        let readings: Vec<Reading> = self.duties.iter().map(|duty| self.read(fluid, duty)).collect();
+        let mut caveats = Caveats::default();
+        for outcome in readings.iter().filter_map(|reading| reading.march.as_ref().ok()) {
+            caveats.merge(outcome.caveats);
+        }
+        // A nudged march that finds no end makes every band of this line endless.
+        let spreads = propagate(self, bands, |case| case.worst_values(fluid)).ok();
+        let mut checks: Vec<Check> = self
+            .kinds()
+            .into_iter()
+            .filter_map(|kind| {
+                self.limit(kind).map(|limit| self.check(kind, limit, &readings, spreads.as_ref()))
+            })
+            .collect();
+        checks.sort_by(worst_first);
+        Judged { readings, checks, caveats }
+    }
+
+    fn check(
+        &self,
+        kind: CheckKind,
+        limit: Limit,
+        readings: &[Reading],
+        spreads: Option<&[Spread; COUNT]>,
+    ) -> Check {
+        let mut check = Check {
+            kind,
+            value: None,
+            limit,
+            condition: None,
+            band: None,
+            verdict: Verdict::Fails,
+            trouble: None,
+        };
+        let conditions = conditions_of(kind);
+        let of_this_kind = || readings.iter().filter(|reading| conditions.contains(&reading.condition));
+        if let Some((condition, error)) =
+            of_this_kind().find_map(|reading| reading.march.err().map(|error| (reading.condition, error)))
+        {
+            check.condition = Some(condition);
+            check.trouble = Some(error);
+            check.verdict = match error {
+                MarchError::PressureUsedUp { .. } => Verdict::Fails,
+                _ => Verdict::NotChecked(Why::Unmarched(error)),
+            };
+            return check;
+        }
+        if let Some((condition, value_si)) = worst(Some(limit), kind, readings) {
+            let half_width_si = spreads
+                .and_then(|all| KINDS.iter().position(|k| *k == kind).map(|k| all[k].half_width))
+                .filter(|width| !width.is_nan())
+                .unwrap_or(f64::INFINITY);
+            check.value = Some(limit.value.with_si(value_si));
+            check.condition = Some(condition);
+            check.band = Some(limit.value.with_si(half_width_si));
+            check.verdict = judge(value_si, half_width_si, &limit);
+        }
+        let missing =
+            conditions.iter().find(|wanted| !readings.iter().any(|reading| reading.condition == **wanted));
+        if let Some(missing) = missing
+            && (check.value.is_none() || check.verdict.severity() < Verdict::TooClose.severity())
+        {
+            check.verdict = Verdict::NotChecked(Why::ConditionMissing(*missing));
+        }
+        check
+    }
+
+    /// The case with its stretching leg changed so that the whole run is `run`; none where there is no such leg or the
+    /// other legs alone are longer.
+    #[must_use]
+    pub fn stretched_to(&self, run: Length) -> Option<Self> {
+        let index = self.stretch?;
+        let Some(Element::Leg { length, .. }) = self.line.elements.get(index) else {
+            return None;
+        };
+        let new_length = *length + (run - self.line.run());
+        (new_length.value >= 0.0)
+            .then(|| Self { line: self.line.with_leg_length(index, new_length), ..self.clone() })
+    }
+
+    /// The run that is left when the stretching leg shrinks to nothing.
+    #[must_use]
+    pub fn shortest_run(&self) -> Option<Length> {
+        match self.line.elements.get(self.stretch?) {
+            Some(Element::Leg { length, .. }) => Some(self.line.run() - *length),
+            _ => None,
+        }
+    }
+
+    /// The longest run of this tube at which every check still meets (band included): the stretching leg grows, all
+    /// else stays, until the first check does not meet. None where no leg can grow.
+    ///
+    /// Conditions that could not be formed stop nothing: the answer holds for those that could. The band is followed
+    /// along the run by a straight line through this run and the run found, and closed in on.
+    #[must_use]
+    pub fn allowable_length(
+        &self,
+        fluid: &dyn Refrigerant,
+        bands: &[(Lever, f64)],
+        longest_searched: Length,
+    ) -> Option<AllowableLength<CheckKind>> {
+        let shortest = self.shortest_run()?;
+        let longest = if longest_searched > shortest { longest_searched } else { shortest };
+        let mut kinds = self.kinds();
+        if self.limits.longest_run.is_some() {
+            kinds.push(CheckKind::Run);
+        }
+        let seen: RefCell<BTreeMap<u64, [f64; COUNT]>> = RefCell::default();
+        let values_at = |run: Length| -> [f64; COUNT] {
+            *seen.borrow_mut().entry(run.value.to_bits()).or_insert_with(|| {
+                let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
+                stretched.worst_values(fluid).unwrap_or([f64::NAN; COUNT])
+            })
+        };
+        let half_widths_at = |run: Length| -> [f64; COUNT] {
+            let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
+            propagate(&stretched, bands, |case| case.worst_values(fluid))
+                .map_or([f64::INFINITY; COUNT], |spreads| spreads.map(|spread| spread.half_width))
+        };
+        let mut near = (shortest, half_widths_at(shortest));
+        let mut far = near;
+        let mut found = AllowableLength::NotLimitedWithin { run: longest };
+        for _ in 0..4 {
+            let half_width = |run: Length, k: usize| {
+                let span = (far.0 - near.0).value;
+                let share = if span.abs() > 1e-9 { (run - near.0).value / span } else { 0.0 };
+                (near.1[k] + share * (far.1[k] - near.1[k])).max(0.0)
+            };
+            found = first_event(shortest, longest, &mut |run| {
+                let values = values_at(run);
+                let margins = kinds.iter().filter_map(|kind| {
+                    let limit = self.limit(*kind)?;
+                    let k = KINDS.iter().position(|other| other == kind)?;
+                    // A check without a value at any formed condition stops nothing; a march that failed stops all.
+                    let unformed = values[k].is_nan() && !values.iter().all(|value| value.is_nan());
+                    let scale = limit.value.si().abs().max(1e-3);
+                    (!unformed).then(|| (*kind, (limit.margin_si(values[k]) - half_width(run, k)) / scale))
+                });
+                margins.collect()
+            });
+            let AllowableLength::Stops { run, .. } = found else { break };
+            if (run - far.0).value.abs() < 2e-3 {
+                break;
+            }
+            if far.0 != near.0 {
+                near = far;
+            }
+            far = (run, half_widths_at(run));
+        }
+        Some(found)
+    }
+}
+
+/// Drop as change of saturation temperature, K: vapour by all effects on the dew line; liquid by friction and fittings
+/// on the bubble line (height does not cost capacity; what it does to flashing is the flash margin's business).
+fn saturated_temperature_drop_k(fluid: &dyn Refrigerant, service: Service, outlet: &Outlet) -> f64 {
+    let inlet = outlet.inlet.pressure;
+    let difference = match service.phase() {
+        Phase::Vapour => fluid
+            .dew_temperature(inlet)
+            .and_then(|from| Ok(delta(from.get(), fluid.dew_temperature(outlet.outlet.pressure)?.get()))),
+        Phase::Liquid => {
+            let lost = outlet.friction_drop + outlet.fittings_drop;
+            fluid.bubble_temperature(inlet).and_then(|from| {
+                let to = fluid.bubble_temperature(AbsolutePressure::new(inlet.get() - lost))?;
+                Ok(delta(from.get(), to.get()))
+            })
+        }
+    };
+    difference.map_or(f64::NAN, |difference| difference.get::<kelvin_interval>())
+}
+
+/// The governing condition of a kind and its value.
+fn worst(limit: Option<Limit>, kind: CheckKind, readings: &[Reading]) -> Option<(Condition, f64)> {
+    let limit = limit?;
+    let conditions = conditions_of(kind);
+    readings
+        .iter()
+        .filter(|reading| conditions.contains(&reading.condition))
+        .filter_map(|reading| reading.value_si(kind).map(|value| (reading.condition, value)))
+        .min_by(|a, b| limit.margin_si(a.1).total_cmp(&limit.margin_si(b.1)))
+}
+
+fn worst_first(a: &Check, b: &Check) -> std::cmp::Ordering {
+    let margin = |check: &Check| check.relative_margin().unwrap_or(f64::NEG_INFINITY);
+    b.verdict.severity().cmp(&a.verdict.severity()).then(margin(a).total_cmp(&margin(b)))
+}
+
+/// The run of a route against the maker's longest, with the band of its measurement (`length_band` relative).
+#[must_use]
+pub fn run_check(run: Length, limit: Limit, length_band: f64) -> Check {
+    length_check(CheckKind::Run, run, limit, length_band)
+}
+
+/// The height between head and condenser against the maker's greatest, with the band of its measurement.
+#[must_use]
+pub fn rise_check(rise: Length, limit: Limit, length_band: f64) -> Check {
+    length_check(CheckKind::Rise, rise, limit, length_band)
+}
+
+fn length_check(kind: CheckKind, length: Length, limit: Limit, length_band: f64) -> Check {
+    let half_width_si = length.value.abs() * length_band;
+    Check {
+        kind,
+        value: Some(Measure::Length(length)),
+        limit,
+        condition: None,
+        band: Some(limit.value.with_si(half_width_si)),
+        verdict: judge(length.value, half_width_si, &limit),
+        trouble: None,
+    }
+}
+
+/// The tube to take among cases ordered from the smallest bore: the first whose every check meets; else the first of
+/// the least severe that does not fail; none when all fail.
+#[must_use]
+pub fn choose(judged: &[Judged]) -> Option<usize> {
+    let failing = Verdict::Fails.severity();
+    let least = judged.iter().map(Judged::severity).filter(|severity| *severity < failing).min()?;
+    judged.iter().position(|candidate| candidate.severity() == least)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        check::{Sense, Whose},
+        fluid::test_fluid::TestFluid,
+        units::{Bore, Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity},
+    };
+    use uom::si::{
+        length::millimeter, mass_density::kilogram_per_cubic_meter, mass_rate::kilogram_per_second,
+        ratio::ratio, thermodynamic_temperature::kelvin, velocity::meter_per_second,
+    };
+
+    const BANDS: [(Lever, f64); 4] =
+        [(Lever::Density, 0.002), (Lever::Viscosity, 0.05), (Lever::Friction, 0.05), (Lever::Length, 0.02)];
+
+    fn kelvins(value: f64) -> Measure {
+        Measure::TemperatureDifference(TemperatureInterval::new::<kelvin_interval>(value))
+    }
+
+    fn limits() -> Limits {
+        let practice = |value, sense| Limit { value, sense, whose: Whose::Practice };
+        Limits {
+            saturated_temperature_drop: practice(kelvins(1.1), Sense::AtMost),
+            velocity: practice(Measure::Velocity(Velocity::new::<meter_per_second>(18.0)), Sense::AtMost),
+            flash_margin: practice(kelvins(0.0), Sense::AtLeast),
+            oil_return: practice(Measure::Ratio(Ratio::new::<ratio>(1.15)), Sense::AtLeast),
+            longest_run: None,
+        }
+    }
+
+    fn leg(length_m: f64, rise_m: f64) -> Element {
+        Element::Leg { length: Length::new::<meter>(length_m), rise: Length::new::<meter>(rise_m) }
+    }
+
+    fn state_of(service: Service, kelvin_k: f64) -> crate::fluid::State {
+        let (pressure, temperature) =
+            (AbsolutePressure::from_pascal(15e5), ThermodynamicTemperature::new::<kelvin>(kelvin_k));
+        match service.phase() {
+            Phase::Vapour => TestFluid.vapour_at(pressure, temperature).unwrap(),
+            Phase::Liquid => TestFluid.liquid_at(pressure, temperature).unwrap(),
+        }
+    }
+
+    fn duty(service: Service, condition: Condition, rate_kg_s: f64) -> Duty {
+        let pressure = AbsolutePressure::from_pascal(15e5);
+        let (held, temperature_k) = match service {
+            Service::Discharge => (Held::Outlet(pressure), 370.0),
+            Service::Suction => (Held::Inlet(pressure), 345.0),
+            _ => (Held::Inlet(pressure), 320.0),
+        };
+        let enthalpy = state_of(service, temperature_k).enthalpy;
+        Duty { condition, held, enthalpy, mass_rate: MassRate::new::<kilogram_per_second>(rate_kg_s) }
+    }
+
+    fn case(service: Service, bore_mm: f64, elements: Vec<Element>) -> Case {
+        let duties = [
+            (Condition::Summer, 0.03),
+            (Condition::LowHead, 0.03),
+            (Condition::Peak, 0.05),
+            (Condition::LeastLoad, 0.018),
+        ];
+        Case {
+            service,
+            line: Line::new(
+                Bore::new(Length::new::<millimeter>(bore_mm)),
+                Length::new::<millimeter>(0.0015),
+                elements,
+            ),
+            duties: duties.map(|(condition, rate)| duty(service, condition, rate)).to_vec(),
+            limits: limits(),
+            oil_density: MassDensity::new::<kilogram_per_cubic_meter>(900.0),
+            stretch: Some(0),
+        }
+    }
+
+    fn discharge(bore_mm: f64) -> Case {
+        case(Service::Discharge, bore_mm, vec![leg(12.0, 0.0), leg(6.0, 6.0)])
+    }
+
+    fn check_of(judged: &Judged, kind: CheckKind) -> Check {
+        *judged.checks.iter().find(|check| check.kind == kind).unwrap()
+    }
+
+    #[test]
+    fn each_service_has_its_checks() {
+        let kinds = |service, rise| case(service, 12.0, vec![leg(12.0, 0.0), leg(6.0, rise)]).kinds();
+        assert!(kinds(Service::Discharge, 6.0).contains(&CheckKind::OilReturn));
+        assert!(!kinds(Service::Discharge, -6.0).contains(&CheckKind::OilReturn));
+        assert!(kinds(Service::Liquid, 6.0).contains(&CheckKind::FlashMargin));
+        assert!(!kinds(Service::Liquid, 6.0).contains(&CheckKind::OilReturn));
+        assert_eq!(kinds(Service::Drain, -6.0), [CheckKind::Velocity]);
+    }
+
+    #[test]
+    fn each_check_is_judged_at_its_own_condition() {
+        let judged = discharge(12.0).judge(&TestFluid, &BANDS);
+        assert_eq!(check_of(&judged, CheckKind::SaturatedTemperatureDrop).condition, Some(Condition::Summer));
+        assert_eq!(check_of(&judged, CheckKind::Velocity).condition, Some(Condition::Peak));
+        assert_eq!(check_of(&judged, CheckKind::OilReturn).condition, Some(Condition::LeastLoad));
+        let velocity = check_of(&judged, CheckKind::Velocity).value.unwrap().si();
+        let summer = judged.at(Condition::Summer).unwrap().value_si(CheckKind::Velocity).unwrap();
+        assert!(velocity / summer > 1.5 && velocity / summer < 1.8);
+    }
+
+    #[test]
+    fn oil_return_is_the_rate_over_the_least_that_carries() {
+        let judged = discharge(12.0).judge(&TestFluid, &BANDS);
+        let outlet = judged.at(Condition::LeastLoad).unwrap().march.unwrap().value;
+        let bore = Bore::new(Length::new::<millimeter>(12.0));
+        let oil = MassDensity::new::<kilogram_per_cubic_meter>(900.0);
+        let least = oil_return::minimum_mass_rate(bore, outlet.densest_at_riser.unwrap(), oil).unwrap().value;
+        approx::assert_relative_eq!(
+            check_of(&judged, CheckKind::OilReturn).value.unwrap().si(),
+            0.018 / least.value,
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn a_missing_condition_is_said_unless_the_check_fails_anyway() {
+        let mut narrow = discharge(6.0);
+        narrow.duties.retain(|duty| duty.condition != Condition::LeastLoad);
+        let mut wide = discharge(26.0);
+        wide.duties = narrow.duties.clone();
+        let (narrow, wide) = (narrow.judge(&TestFluid, &BANDS), wide.judge(&TestFluid, &BANDS));
+        let oil = check_of(&narrow, CheckKind::OilReturn);
+        assert_eq!(oil.verdict, Verdict::NotChecked(Why::ConditionMissing(Condition::LeastLoad)));
+        assert!(oil.value.is_some(), "what could be computed is still told");
+        assert_eq!(check_of(&wide, CheckKind::OilReturn).verdict, Verdict::Fails);
+        let mut no_peak = discharge(12.0);
+        no_peak.duties.retain(|duty| duty.condition != Condition::Peak);
+        let velocity = check_of(&no_peak.judge(&TestFluid, &BANDS), CheckKind::Velocity);
+        assert_eq!(velocity.verdict, Verdict::NotChecked(Why::ConditionMissing(Condition::Peak)));
+    }
+
+    #[test]
+    fn used_up_pressure_fails_and_a_state_outside_the_data_is_not_checked() {
+        let suction = case(Service::Suction, 2.0, vec![leg(30.0, 0.0)]);
+        let check = check_of(&suction.judge(&TestFluid, &BANDS), CheckKind::SaturatedTemperatureDrop);
+        assert!(check.trouble.is_some() && check.value.is_none());
+        assert!(check.verdict.severity() >= 1);
+        let mut outside = discharge(12.0);
+        outside.duties[0].held = Held::Outlet(AbsolutePressure::from_pascal(9e6));
+        let check = check_of(&outside.judge(&TestFluid, &BANDS), CheckKind::SaturatedTemperatureDrop);
+        assert!(matches!(check.verdict, Verdict::NotChecked(Why::Unmarched(MarchError::Property { .. }))));
+    }
+
+    #[test]
+    fn bands_widen_with_doubt_and_can_leave_a_check_too_close() {
+        let plain = check_of(&discharge(12.0).judge(&TestFluid, &[]), CheckKind::SaturatedTemperatureDrop);
+        assert_eq!(plain.band.unwrap().si(), 0.0);
+        let value = plain.value.unwrap().si();
+        let mut near = discharge(12.0);
+        near.limits.saturated_temperature_drop.value = kelvins(value * 1.001);
+        let verdict = |bands: &[(Lever, f64)]| {
+            check_of(&near.judge(&TestFluid, bands), CheckKind::SaturatedTemperatureDrop).verdict
+        };
+        assert_eq!(verdict(&[]), Verdict::Meets);
+        assert_eq!(verdict(&BANDS), Verdict::TooClose);
+    }
+
+    #[test]
+    fn liquid_drop_leaves_height_to_the_flash_margin() {
+        let level = case(Service::Liquid, 8.0, vec![leg(18.0, 0.0)]).judge(&TestFluid, &BANDS);
+        let falling =
+            case(Service::Liquid, 8.0, vec![leg(12.0, 0.0), leg(6.0, -6.0)]).judge(&TestFluid, &BANDS);
+        let drop =
+            |judged: &Judged| check_of(judged, CheckKind::SaturatedTemperatureDrop).value.unwrap().si();
+        approx::assert_relative_eq!(drop(&level), drop(&falling), max_relative = 1e-6);
+        let at_outlet =
+            |judged: &Judged| judged.at(Condition::Summer).unwrap().march.unwrap().value.outlet.pressure;
+        assert!(at_outlet(&falling) > at_outlet(&level));
+    }
+
+    #[test]
+    fn allowable_length_is_where_the_banded_verdict_turns() {
+        for bore in [9.0, 11.0, 13.0] {
+            let case = discharge(bore);
+            let length = Length::new::<meter>;
+            let found = case.allowable_length(&TestFluid, &BANDS, length(400.0));
+            let Some(AllowableLength::Stops { run, by }) = found else { panic!("{bore}: {found:?}") };
+            let severity = |run| case.stretched_to(run).unwrap().judge(&TestFluid, &BANDS).severity();
+            assert_eq!(severity(run - length(0.05)), 0, "{bore}");
+            assert_eq!(severity(run + length(0.05)), 2, "{bore}");
+            assert_eq!(by, CheckKind::SaturatedTemperatureDrop);
+        }
+    }
+
+    #[test]
+    fn makers_longest_run_stops_a_tube_that_physics_would_let_go_on() {
+        let mut case = discharge(13.0);
+        let metres = Measure::Length(Length::new::<meter>(20.0));
+        case.limits.longest_run = Some(Limit { value: metres, sense: Sense::AtMost, whose: Whose::Maker });
+        let found = case.allowable_length(&TestFluid, &BANDS, Length::new::<meter>(400.0));
+        let Some(AllowableLength::Stops { run, by: CheckKind::Run }) = found else { panic!("{found:?}") };
+        // 20 m less the 2 % band of the tape.
+        assert!((run.get::<meter>() - 20.0 / 1.02).abs() < 0.01, "{run:?}");
+    }
+
+    #[test]
+    fn oil_return_never_meets_however_short() {
+        let found = discharge(26.0).allowable_length(&TestFluid, &BANDS, Length::new::<meter>(400.0));
+        assert_eq!(found, Some(AllowableLength::NeverMeets { by: CheckKind::OilReturn }));
+    }
+
+    #[test]
+    fn a_route_without_a_level_leg_has_no_allowable_length() {
+        let mut case = discharge(12.0);
+        case.stretch = None;
+        assert_eq!(case.allowable_length(&TestFluid, &BANDS, Length::new::<meter>(400.0)), None);
+        assert_eq!(case.stretched_to(Length::new::<meter>(20.0)), None);
+        case.stretch = Some(0);
+        assert_eq!(case.stretched_to(Length::new::<meter>(5.0)), None, "the riser alone is longer");
+        assert_eq!(case.shortest_run(), Some(Length::new::<meter>(6.0)));
+    }
+
+    #[test]
+    fn the_smallest_that_meets_is_taken_then_the_smallest_that_does_not_fail() {
+        let judged = |severities: &[Verdict]| -> Vec<Judged> {
+            let check = check_of(&discharge(12.0).judge(&TestFluid, &[]), CheckKind::Velocity);
+            let with = |verdict: &Verdict| Judged {
+                readings: vec![],
+                checks: vec![Check { verdict: *verdict, ..check }],
+                caveats: Caveats::default(),
+            };
+            severities.iter().map(with).collect()
+        };
+        use Verdict::{Fails, Meets, TooClose};
+        let unknown = Verdict::NotChecked(Why::OutsideMethod);
+        assert_eq!(choose(&judged(&[Fails, TooClose, Meets, Meets])), Some(2));
+        assert_eq!(choose(&judged(&[Fails, TooClose, Fails])), Some(1));
+        assert_eq!(choose(&judged(&[TooClose, unknown])), Some(1));
+        assert_eq!(choose(&judged(&[Fails, Fails])), None);
+    }
+
+    #[test]
+    fn run_and_rise_carry_the_band_of_the_tape() {
+        let metres = |value| Measure::Length(Length::new::<meter>(value));
+        let limit = Limit { value: metres(30.0), sense: Sense::AtMost, whose: Whose::Maker };
+        let run = run_check(Length::new::<meter>(29.9), limit, 0.02);
+        assert_eq!((run.kind, run.verdict), (CheckKind::Run, Verdict::TooClose));
+        let rise = rise_check(Length::new::<meter>(12.0), limit, 0.02);
+        assert_eq!(
+            (rise.kind, rise.verdict, rise.band),
+            (CheckKind::Rise, Verdict::Meets, Some(metres(0.24)))
+        );
+    }
+}
