@@ -14,6 +14,7 @@ pub mod fluid;
 pub mod friction;
 pub mod line;
 pub mod oil_return;
+pub mod operation;
 pub mod outcome;
 pub mod sizing;
 pub mod tube;
