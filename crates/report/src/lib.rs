@@ -1,3 +1,4 @@
 //! Job file, studies, charts and documents.
 
+pub mod job;
 pub mod view;
