@@ -154,6 +154,12 @@ fn psi_and_kilopascal(pressure_pa: f64, suffix: &str) -> Figure {
     }
 }
 
+/// Pressure whose kind, absolute or gauge, stands beside the figure, from pascal.
+#[must_use]
+pub fn pressure(pressure_pa: f64) -> Figure {
+    psi_and_kilopascal(pressure_pa, "")
+}
+
 /// Pressure above vacuum, from pascal.
 #[must_use]
 pub fn absolute_pressure(absolute_pa: f64) -> Figure {

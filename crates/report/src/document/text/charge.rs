@@ -4,8 +4,8 @@ use super::{ABSENT, Grid, Sheet, print_checks, print_list, print_sources, senten
 use crate::{
     document::governing,
     figure::{
-        Figure, Units, absolute_pressure, density, diameter, length, mass_per_length, ounces,
-        pounds_and_ounces, temperature,
+        Figure, Units, density, diameter, length, mass_per_length, ounces, pounds_and_ounces, pressure,
+        temperature,
     },
     view::{ChargeView, LineChargeView, SetChargeView, VerdictView},
 };
@@ -128,10 +128,10 @@ fn print_rates(sheet: &mut Sheet, lines: &[LineChargeView], units: Units) {
         grid.row(std::iter::once(name.to_owned()).chain(lines.iter().map(cell)));
     };
     row("computed", &|line| mass_per_length(line.charge_per_metre_kg_m).both(units));
-    row("with mean density", &|line| density(line.density_kg_m3).both(units));
-    row("at temperature", &|line| temperature(line.temperature_c).both(units));
-    row("and pressure", &|line| absolute_pressure(line.pressure_pa).both(units));
-    row("in the bore", &|line| diameter(line.tube.bore_mm).both(units));
+    row("mean density", &|line| density(line.density_kg_m3).both(units));
+    row("temperature", &|line| temperature(line.temperature_c).both(units));
+    row("absolute pressure", &|line| pressure(line.pressure_pa).both(units));
+    row("bore", &|line| diameter(line.tube.bore_mm).both(units));
     if lines.iter().any(|line| line.tube != line.covered_tube) {
         row("computed, covered tube", &|line| {
             mass_per_length(line.covered_charge_per_metre_kg_m).both(units)
