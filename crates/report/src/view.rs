@@ -334,3 +334,17 @@ pub struct ChargeView {
     /// Safety cautions.
     pub cautions: Vec<String>,
 }
+
+/// Answer of `lineset tubes`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TubesView {
+    /// The stocked tubes, product by product, smallest outside diameter first.
+    pub tubes: Vec<TubeView>,
+}
+
+/// Answer of `lineset sources`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SourcesView {
+    /// All sources of the tables.
+    pub sources: Vec<SourceView>,
+}

@@ -19,14 +19,6 @@ impl Ledger {
         }
     }
 
-    pub(crate) fn merge(&mut self, other: Self) {
-        for entry in other.0 {
-            if !self.0.contains(&entry) {
-                self.0.push(entry);
-            }
-        }
-    }
-
     pub(crate) fn into_view(self) -> Vec<SourceView> {
         self.0
     }

@@ -7,8 +7,10 @@ mod charge;
 mod ledger;
 mod resolve;
 mod size;
+mod tubes;
 mod wording;
 
-pub use charge::{ChargeFigures, MakerRate, charge, charge_from_figures};
-pub use resolve::{ResolveError, resolve};
+pub use charge::{ChargeFigures, LineFigures, charge, charge_from_figures};
+pub use resolve::{ResolveError, Resolved, resolve};
 pub use size::size;
+pub use tubes::{NotPicked, Picked, pick};

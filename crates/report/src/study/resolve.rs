@@ -1,12 +1,16 @@
 //! From names to things: refrigerants, tubes, limits and fittings of a job are looked up in the tables, saturation
 //! temperatures become pressures, and what only property data can find wrong is reported.
 
-use super::ledger::Ledger;
+use super::{
+    ledger::Ledger,
+    tubes::{NotPicked, pick},
+};
+use crate::figure::Units;
 use crate::job::{
     CompressorAt, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
     HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
-    SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span, SubcoolingAt, TubeRequest,
-    UnitSystem, quantity,
+    SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span, SubcoolingAt,
+    TubeRequest, UnitSystem, quantity,
 };
 use physics::{
     check::{Condition, Limit, Measure, Sense, Whose},
@@ -14,7 +18,6 @@ use physics::{
     line::{Element, Line},
     operation::{Evaporator, Load, OperatingPoint, Operation, OperationError},
     sizing::{Case, Limits, Service},
-    tube::Tube,
     uncertainty::Lever,
     units::{
         AbsolutePressure, BubbleTemperature, DewTemperature, Length, MassDensity, Ratio, TemperatureInterval,
@@ -25,7 +28,11 @@ use physics::{
         },
     },
 };
-use tables::{Form, Library, Quantity, Source, Sourced, TableError, TubeProduct, matching, nearest_outside};
+use tables::{
+    Library, Source, Sourced, TableError,
+    limits::{Bands, Quantity},
+    tubes::{Form, TubeProduct, matching},
+};
 use thiserror::Error;
 
 /// Glide below which bubble and dew need not be told apart in a job file, K.
@@ -103,7 +110,8 @@ pub fn resolve<'a>(job: &'a Job, library: &'a Library) -> Result<Resolved<'a>, R
     let mut desk = Desk { job, library, faults: Vec::new(), ledger: Ledger::default() };
     let stock = desk.stock();
     let overrides = desk.overrides();
-    let sets: Vec<_> = job.sets.iter().filter_map(|set| desk.set(set, &stock, &overrides).transpose()).collect();
+    let sets: Vec<_> =
+        job.sets.iter().filter_map(|set| desk.set(set, &stock, &overrides).transpose()).collect();
     let sets = sets.into_iter().collect::<Result<Vec<_>, TableError>>()?;
     match Faults::new(job.source.clone(), desk.faults) {
         Some(faults) => Err(ResolveError::Faults(Box::new(faults))),
@@ -150,11 +158,18 @@ impl<'a> Desk<'a> {
         let mut products: Vec<TubeProduct> = Vec::new();
         for (description, span) in descriptions {
             match self.library.tubes().stock(&description) {
-                Ok(found) => products.extend(found.into_iter().filter(|p| !products.contains(p)).collect::<Vec<_>>()),
+                Ok(found) => {
+                    products.extend(found.into_iter().filter(|p| !products.contains(p)).collect::<Vec<_>>())
+                }
                 Err(error) => {
                     let offers = self.library.tubes().descriptions().join("\", \"");
                     if let Some(span) = span {
-                        self.fault(FaultKind::Reference, span, error.to_string(), format!("known are \"{offers}\""));
+                        self.fault(
+                            FaultKind::Reference,
+                            span,
+                            error.to_string(),
+                            format!("known are \"{offers}\""),
+                        );
                     }
                 }
             }
@@ -168,7 +183,12 @@ impl<'a> Desk<'a> {
             products.retain(|product| !gone.contains(product));
             if before == products.len() {
                 let message = format!("no tube in stock has the size {}", left_out.value.as_written);
-                self.fault(FaultKind::Reference, left_out.span, message, "take the entry out, or add its standard to stock.tubes");
+                self.fault(
+                    FaultKind::Reference,
+                    left_out.span,
+                    message,
+                    "take the entry out, or add its standard to stock.tubes",
+                );
             }
         }
         products.sort_by(|a, b| a.tube.bore().get().value.total_cmp(&b.tube.bore().get().value));
@@ -188,13 +208,18 @@ impl<'a> Desk<'a> {
                 Err(error) => {
                     let binding = self.library.limits().all().iter().filter(|limit| !limit.sense.is_remark());
                     let keys = binding.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
-                    self.fault(FaultKind::Key, entry.key.span, error.to_string(), format!("known limits: {keys}"));
+                    self.fault(
+                        FaultKind::Key,
+                        entry.key.span,
+                        error.to_string(),
+                        format!("known limits: {keys}"),
+                    );
                     continue;
                 }
             };
             let text = &entry.text.value;
             let read = match row.value {
-                Quantity::TemperatureDifference(_) => quantity::read(text).map(Quantity::TemperatureDifference),
+                Quantity::TemperatureInterval(_) => quantity::read(text).map(Quantity::TemperatureInterval),
                 Quantity::Velocity(_) => quantity::read(text).map(Quantity::Velocity),
                 Quantity::Ratio(_) => quantity::read(text).map(Quantity::Ratio),
                 Quantity::MassDensity(_) => quantity::read(text).map(Quantity::MassDensity),
@@ -202,7 +227,9 @@ impl<'a> Desk<'a> {
             };
             match read {
                 Ok(value) => overrides.push(Override { key: entry.key.value.clone(), value }),
-                Err(error) => self.fault(FaultKind::Quantity, entry.text.span, error.to_string(), error.help()),
+                Err(error) => {
+                    self.fault(FaultKind::Quantity, entry.text.span, error.to_string(), error.help())
+                }
             }
         }
         overrides
@@ -237,7 +264,12 @@ impl<'a> Desk<'a> {
             Ok(fluid) => fluid,
             Err(error) => {
                 let message = format!("the property data of {name} can not be used: {error}");
-                self.fault(FaultKind::Reference, set.refrigerant.span, message, "mend the files in data/properties");
+                self.fault(
+                    FaultKind::Reference,
+                    set.refrigerant.span,
+                    message,
+                    "mend the files in data/properties",
+                );
                 return Ok(None);
             }
         };
@@ -260,11 +292,25 @@ impl<'a> Desk<'a> {
                 whose: Whose::Maker,
             })
         };
+        for covered in set.maker.iter().flat_map(|maker| &maker.covered_tubes) {
+            if let Err(NotPicked { message, help }) = pick(&covered.tube.value, &stock.products, self.library)
+            {
+                self.fault(FaultKind::Size, covered.tube.span, message, help);
+            }
+        }
         let longest_run = set.maker.as_ref().and_then(|maker| maker_limit(&maker.longest_run));
         let highest_rise = set.maker.as_ref().and_then(|maker| maker_limit(&maker.highest_rise));
         let mut lines = Vec::new();
         for line in &set.lines {
-            lines.extend(self.line(set, line, &stock.products, overrides, &bands, longest_run, &mut assumptions));
+            lines.extend(self.line(
+                set,
+                line,
+                &stock.products,
+                overrides,
+                &bands,
+                longest_run,
+                &mut assumptions,
+            ));
         }
         self.check_service(set, &mut assumptions);
         for (what, band) in [
@@ -349,8 +395,13 @@ impl<'a> Desk<'a> {
         fluid: &GridRefrigerant,
         assumptions: &mut Vec<String>,
     ) -> Option<Operation> {
-        let condensing =
-            self.saturation_pressure("condensing", refrigerant, fluid, &set.condensing, SaturationEnd::Bubble);
+        let condensing = self.saturation_pressure(
+            "condensing",
+            refrigerant,
+            fluid,
+            &set.condensing,
+            SaturationEnd::Bubble,
+        );
         let evaporator = match (set.duty.evaporating(), set.duty.superheat()) {
             (Some(evaporating), Some(superheat)) => {
                 let pressure = self.saturation_pressure(
@@ -366,8 +417,8 @@ impl<'a> Desk<'a> {
         };
         let low_head = self.low_head(set, refrigerant, fluid);
         let condensing = condensing?;
-        let below_receiver =
-            set.receiver_at.value == ReceiverAt::Condenser && set.subcooling.value.at != SubcoolingAt::ReceiverOutlet;
+        let below_receiver = set.receiver_at.value == ReceiverAt::Condenser
+            && set.subcooling.value.at != SubcoolingAt::ReceiverOutlet;
         let subcooling = if below_receiver {
             assumptions.push(
                 "receiver at the condenser: the liquid line starts at the bubble line, and has only the static head \
@@ -381,13 +432,15 @@ impl<'a> Desk<'a> {
         let load = match &set.duty {
             LoadText::Capacity { capacity, compressor_input, .. } => {
                 assumptions.push(
-                    "all compressor input goes into the gas; heat lost by the shell would make it colder".to_owned(),
+                    "all compressor input goes into the gas; heat lost by the shell would make it colder"
+                        .to_owned(),
                 );
                 Load::Capacity { capacity: capacity.value, compressor_input: compressor_input.value }
             }
-            LoadText::HeatRejection { heat_rejection, discharge_gas, .. } => {
-                Load::HeatRejection { heat_rejection: heat_rejection.value, discharge_gas: discharge_gas.value }
-            }
+            LoadText::HeatRejection { heat_rejection, discharge_gas, .. } => Load::HeatRejection {
+                heat_rejection: heat_rejection.value,
+                discharge_gas: discharge_gas.value,
+            },
         };
         if let Ok(ends) = fluid.ends(condensing) {
             let liquid = ends.bubble.temperature - subcooling;
@@ -398,7 +451,8 @@ impl<'a> Desk<'a> {
                     "liquid leaves the condenser {short_k:.1} K ({:.1} °F) colder than the air that cools it",
                     1.8 * short_k
                 );
-                let greatest = delta(ends.bubble.temperature, air.value).get::<temperature_interval::kelvin>().max(0.0);
+                let greatest =
+                    delta(ends.bubble.temperature, air.value).get::<temperature_interval::kelvin>().max(0.0);
                 let help = format!(
                     "at this condensing temperature and design air the subcooling stays below {greatest:.1} K ({:.1} °F)",
                     1.8 * greatest
@@ -421,7 +475,12 @@ impl<'a> Desk<'a> {
         })
     }
 
-    fn low_head(&mut self, set: &Set, refrigerant: &str, fluid: &GridRefrigerant) -> Option<AbsolutePressure> {
+    fn low_head(
+        &mut self,
+        set: &Set,
+        refrigerant: &str,
+        fluid: &GridRefrigerant,
+    ) -> Option<AbsolutePressure> {
         let setting = set.head_pressure.setting.as_ref()?;
         match setting.value {
             HeadPressureSetting::Saturated(saturated) => {
@@ -436,7 +495,8 @@ impl<'a> Desk<'a> {
             }
             HeadPressureSetting::Pressure(PressureReading::Absolute(pressure)) => Some(pressure),
             HeadPressureSetting::Pressure(PressureReading::Gauge(gauge)) => {
-                let altitude = self.job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
+                let altitude =
+                    self.job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
                 standard_atmosphere(altitude).map(|atmosphere| gauge.absolute(atmosphere))
             }
         }
@@ -479,11 +539,15 @@ impl<'a> Desk<'a> {
             ),
             OperationError::Property(refusal) => (
                 load_span,
-                format!("the state of the discharge gas or of the liquid lies outside the property data: {refusal}"),
+                format!(
+                    "the state of the discharge gas or of the liquid lies outside the property data: {refusal}"
+                ),
                 "check capacity against compressor_input (or discharge_gas), superheat and subcooling: an input far \
                  too large for the capacity makes the gas impossibly hot",
             ),
-            other => (load_span, other.to_string(), "check capacity, compressor_input, superheat and subcooling"),
+            other => {
+                (load_span, other.to_string(), "check capacity, compressor_input, superheat and subcooling")
+            }
         };
         self.fault(FaultKind::Contradiction, span, message, help);
     }
@@ -522,7 +586,7 @@ impl<'a> Desk<'a> {
         line: &'a LineText,
         stock: &[TubeProduct],
         overrides: &[Override],
-        bands: &tables::Bands,
+        bands: &Bands,
         longest_run: Option<Limit>,
         assumptions: &mut Vec<String>,
     ) -> Option<ResolvedLine<'a>> {
@@ -537,10 +601,11 @@ impl<'a> Desk<'a> {
         let stated = match &line.tube.value {
             TubeRequest::Choose => None,
             TubeRequest::Size(request) => {
-                let product = self.product(request, line.tube.span, stock)?;
+                let product = self.product(request, line.tube.span, stock, assumptions)?;
                 if !candidates.contains(&product) {
                     candidates.push(product.clone());
-                    candidates.sort_by(|a, b| a.tube.bore().get().value.total_cmp(&b.tube.bore().get().value));
+                    candidates
+                        .sort_by(|a, b| a.tube.bore().get().value.total_cmp(&b.tube.bore().get().value));
                 }
                 candidates.iter().position(|candidate| *candidate == product)
             }
@@ -559,10 +624,11 @@ impl<'a> Desk<'a> {
         let oil_density = match set.oil_density {
             Some(stated) => stated.value,
             None => {
-                let value = self.taken(overrides, "oil-density", &defaults.oil_density, |quantity| match quantity {
-                    Quantity::MassDensity(value) => Some(value),
-                    _ => None,
-                });
+                let value =
+                    self.taken(overrides, "oil-density", &defaults.oil_density, |quantity| match quantity {
+                        Quantity::MassDensity(value) => Some(value),
+                        _ => None,
+                    });
                 let said = format!(
                     "oil of {:.0} kg/m3 in the risers (key oil_density; esters are denser, up to about {:.0})",
                     value.get::<kilogram_per_cubic_meter>(),
@@ -610,7 +676,9 @@ impl<'a> Desk<'a> {
         default: &Sourced<T>,
         read: impl Fn(Quantity) -> Option<T>,
     ) -> T {
-        if let Some(value) = overrides.iter().find(|entry| entry.key == key).and_then(|entry| read(entry.value)) {
+        if let Some(value) =
+            overrides.iter().find(|entry| entry.key == key).and_then(|entry| read(entry.value))
+        {
             self.ledger.note_words(key, "the job file, [limits]", "job");
             return value;
         }
@@ -664,7 +732,7 @@ impl<'a> Desk<'a> {
             ),
         };
         let as_difference = |quantity: Quantity| match quantity {
-            Quantity::TemperatureDifference(value) => Some(Measure::TemperatureDifference(value)),
+            Quantity::TemperatureInterval(value) => Some(Measure::TemperatureDifference(value)),
             _ => None,
         };
         let as_velocity = |quantity: Quantity| match quantity {
@@ -676,7 +744,9 @@ impl<'a> Desk<'a> {
             Quantity::Ratio(value) => Some(Measure::Ratio(value + Ratio::new::<ratio>(1.0))),
             _ => None,
         };
-        let over = |margin: &Sourced<Ratio>| margin.clone().map(|value| Measure::Ratio(value + Ratio::new::<ratio>(1.0)));
+        let over = |margin: &Sourced<Ratio>| {
+            margin.clone().map(|value| Measure::Ratio(value + Ratio::new::<ratio>(1.0)))
+        };
         let (drop, drop_words) = self.limit(
             overrides,
             drop_key,
@@ -741,62 +811,37 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// The product that a written size means: of the stock first, of all tables then, or a tube of its own wall.
-    fn product(&mut self, request: &SizeRequest, span: Span, stock: &[TubeProduct]) -> Option<TubeProduct> {
-        let all = self.library.tubes().products();
-        let of_standard = |products: &[TubeProduct]| -> Vec<TubeProduct> {
-            let wanted = request.standard.as_ref().map(|standard| squeezed(standard));
-            matching(products, request.outside, request.wall)
-                .into_iter()
-                .filter(|product| wanted.as_ref().is_none_or(|wanted| squeezed(&product.standard).contains(wanted)))
-                .cloned()
-                .collect()
-        };
-        let mut found = of_standard(stock);
-        if found.is_empty() {
-            found = of_standard(all);
-        }
-        let first = found.first().cloned();
-        let walls_differ = found.iter().any(|product| {
-            first.as_ref().is_some_and(|first| {
-                (product.tube.wall() - first.tube.wall()).value.abs() > 1e-5
-            })
-        });
-        match first {
-            // Coil comes before straight at equal walls; different walls change the bore and must be said.
-            Some(first) if !walls_differ => Some(first),
-            Some(_) => {
-                let offers = found.iter().map(TubeProduct::printed_size).collect::<Vec<_>>();
-                let mut offers = offers.into_iter().map(|offer| format!("\"{offer}\"")).collect::<Vec<_>>();
-                offers.dedup();
-                let message = format!("{} is made with more than one wall; the bore depends on it", request.as_written);
-                self.fault(FaultKind::Size, span, message, format!("write one of {}", offers.join(", ")));
+    fn product(
+        &mut self,
+        request: &SizeRequest,
+        span: Span,
+        stock: &[TubeProduct],
+        assumptions: &mut Vec<String>,
+    ) -> Option<TubeProduct> {
+        match pick(request, stock, self.library) {
+            Ok(picked) => {
+                assumptions.extend(picked.assumption.filter(|said| !assumptions.contains(said)));
+                Some(picked.product)
+            }
+            Err(NotPicked { message, help }) => {
+                self.fault(FaultKind::Size, span, message, help);
                 None
             }
-            None => match (request.wall, Tube::new(request.outside, request.wall.unwrap_or(request.outside.get()))) {
-                (Some(_), Ok(tube)) => Some(own_product(request, tube)),
-                _ => {
-                    let near = nearest_outside(all, request.outside, 3);
-                    let offers = near.iter().map(|product| format!("\"{}\"", product.printed_outside()));
-                    let message = format!("no tube in the tables has the size {}", request.as_written);
-                    let help = format!(
-                        "write {}, or give the wall: \"{} wall 0.045 in\"",
-                        offers.collect::<Vec<_>>().join(", "),
-                        request.as_written
-                    );
-                    self.fault(FaultKind::Size, span, message, help);
-                    None
-                }
-            },
+        }
+    }
+}
+
+impl Resolved<'_> {
+    /// Units that the job prints first.
+    pub(crate) fn units(&self) -> Units {
+        match self.job.units {
+            UnitSystem::Us => Units::Us,
+            UnitSystem::Si => Units::Si,
         }
     }
 }
 
 impl ResolvedSet<'_> {
-    pub(crate) fn point(&self, condition: Condition) -> Option<&OperatingPoint> {
-        self.points.iter().find(|(other, _)| *other == condition).and_then(|(_, point)| point.as_ref())
-    }
-
     /// The line in one tube, with all that judging it takes.
     pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
         let (elements, stretch) = self.elements(line, product, library);
@@ -881,10 +926,6 @@ pub(crate) fn words(source: &Source) -> String {
     if text.contains(&source.grade.to_string()) { text } else { format!("{text} ({})", source.grade) }
 }
 
-fn squeezed(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
-}
-
 fn glide_k(fluid: &GridRefrigerant, temperature: ThermodynamicTemperature) -> Option<f64> {
     let pressure = fluid.at_bubble(BubbleTemperature::new(temperature)).ok()?.pressure;
     let dew = fluid.dew_temperature(pressure).ok()?;
@@ -902,21 +943,5 @@ fn in_both_units(refusal: OutsideRange, value: f64) -> String {
             format!("{:.2} bar absolute ({:.0} psia)", value / 1e5, value / 6894.757)
         }
         _ => format!("{value:.1} K ({:.1} °F)", 1.8 * value),
-    }
-}
-
-fn own_product(request: &SizeRequest, tube: Tube) -> TubeProduct {
-    TubeProduct {
-        standard: "own tube".into(),
-        form: Form::Straight,
-        temper: tables::Temper::AnnealedOrDrawn,
-        designation: request.as_written.split(" wall").next().unwrap_or_default().trim_end_matches(" OD").into(),
-        nominal: None,
-        unit: tables::DimensionUnit::Inch,
-        tube,
-        listed_weight: None,
-        tolerances: None,
-        note: None,
-        source: Source { text: "the job file".into(), grade: tables::Grade::CommonPractice },
     }
 }

@@ -5,10 +5,11 @@ use super::{
     wording,
 };
 use crate::{
-    figure,
-    job::{Located, Service as ServiceText, quantity},
+    figure::{self, Figure, Units},
+    job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
     view::{
-        CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView, VerdictView,
+        CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
+        VerdictView,
     },
 };
 use physics::{
@@ -18,9 +19,12 @@ use physics::{
     operation::OperatingPoint,
     outcome::Method,
     sizing::{Case, Judged, Service, choose, conditions_of, rise_check, run_check},
-    units::{Length, unit::length::meter},
+    units::{
+        Length, TemperatureInterval, ThermodynamicTemperature, Velocity,
+        unit::{length::meter, velocity::meter_per_second},
+    },
 };
-use tables::{Library, TubeProduct};
+use tables::{Library, tubes::TubeProduct};
 
 /// Judges every line of every set.
 #[must_use]
@@ -32,9 +36,10 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
     for set in &resolved.sets {
         let sized = SizedSet::new(set, resolved.library);
         for line in &sized.lines {
-            for product in line.taken_product() {
+            if let Some(product) = line.taken_product() {
                 ledger.note(format!("tube {}", product.printed_name()), &product.source);
-                if let Some(fitting) = resolved.library.fittings().three_k(turn_key(line.line.text, product)) {
+                if let Some(fitting) = resolved.library.fittings().three_k(turn_key(line.line.text, product))
+                {
                     ledger.note(format!("turns as {}", fitting.key), &fitting.loss.source);
                 }
             }
@@ -100,7 +105,11 @@ impl<'a> SizedSet<'a> {
             run_m: set.set.route.run().get::<meter>(),
             covered_run_m: maker.and_then(|maker| metres(maker.covered_run)),
             longest_run_m: maker.and_then(|maker| metres(maker.longest_run)),
-            conditions: set.points.iter().map(|(condition, point)| condition_view(set, *condition, *point)).collect(),
+            conditions: set
+                .points
+                .iter()
+                .map(|(condition, point)| condition_view(set, *condition, *point))
+                .collect(),
             checks,
             lines,
             echo: echo(resolved, set),
@@ -144,8 +153,10 @@ impl<'a> SizedLine<'a> {
                 remarks: vec!["no stocked tube can be taken: see why each was refused".to_owned()],
             };
         };
-        let summer = judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
-        let value = |kind| judged.checks.iter().find(|c| c.kind == kind).and_then(|c| c.value).map(Measure::si);
+        let summer =
+            judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
+        let value =
+            |kind| judged.checks.iter().find(|c| c.kind == kind).and_then(|c| c.value).map(Measure::si);
         LineView {
             service,
             tube: Some(tube_view(product, &set.stock)),
@@ -159,7 +170,11 @@ impl<'a> SizedLine<'a> {
             saturated_temperature_drop_k: value(CheckKind::SaturatedTemperatureDrop),
             flash_margin_k: value(CheckKind::FlashMargin),
             charge_kg: summer.map(|outlet| outlet.charge.value),
-            checks: judged.checks.iter().map(|check| self.check_view(check, judged)).collect(),
+            checks: judged
+                .checks
+                .iter()
+                .map(|check| self.check_view(check, judged, resolved.units()))
+                .collect(),
             candidates,
             not_counted: self.not_counted(),
             remarks: self.remarks(product, case, judged, resolved),
@@ -187,13 +202,15 @@ impl<'a> SizedLine<'a> {
                 velocity_max_m_s: greatest_velocity(judged),
                 saturated_temperature_drop_k: summer
                     .and_then(|reading| reading.value_si(CheckKind::SaturatedTemperatureDrop)),
-                charge_kg: summer.and_then(|reading| reading.march.ok()).map(|march| march.value.charge.value),
+                charge_kg: summer
+                    .and_then(|reading| reading.march.ok())
+                    .map(|march| march.value.charge.value),
             }
         })
         .collect()
     }
 
-    fn check_view(&self, check: &Check, judged: &Judged) -> CheckView {
+    fn check_view(&self, check: &Check, judged: &Judged, units: Units) -> CheckView {
         let sources = &self.line.limit_sources;
         let source = match check.kind {
             CheckKind::SaturatedTemperatureDrop => &sources.saturated_temperature_drop,
@@ -202,19 +219,19 @@ impl<'a> SizedLine<'a> {
             _ => &sources.oil_return,
         };
         let mut view = check_view(check, source.clone());
-        view.remarks = self.check_remarks(check, judged);
+        view.remarks = self.check_remarks(check, judged, units);
         view
     }
 
     /// The values at the other conditions, and a rule of thumb beside the limit.
-    fn check_remarks(&self, check: &Check, judged: &Judged) -> Vec<String> {
+    fn check_remarks(&self, check: &Check, judged: &Judged, units: Units) -> Vec<String> {
         let mut remarks: Vec<String> = judged
             .readings
             .iter()
             .filter(|reading| Some(reading.condition) != check.condition)
             .filter_map(|reading| {
                 let value = check.limit.value.with_si(reading.value_si(check.kind)?);
-                Some(format!("{} at {}", figure::measure(value), wording::condition(reading.condition)))
+                Some(format!("{} at {}", measure(value, units), wording::condition(reading.condition)))
             })
             .collect();
         if check.kind == CheckKind::SaturatedTemperatureDrop
@@ -223,7 +240,7 @@ impl<'a> SizedLine<'a> {
             let verdict = if value.si() <= good.value { "meets" } else { "is above" };
             remarks.push(format!(
                 "{verdict} the {} that is good practice",
-                figure::measure(Measure::TemperatureDifference(good))
+                measure(Measure::TemperatureDifference(good), units)
             ));
         }
         if check.kind == CheckKind::OilReturn {
@@ -239,12 +256,23 @@ impl<'a> SizedLine<'a> {
             not_counted.push("insulation: the line is taken to exchange no heat".to_owned());
         }
         for part in &self.line.text.parts {
-            not_counted.push(format!("{} {}: its loss is not in the drop", part.value.count, part.value.kind.name()));
+            not_counted.push(format!(
+                "{} {}: its loss is not in the drop",
+                part.value.count,
+                part.value.kind.name()
+            ));
         }
         not_counted
     }
 
-    fn remarks(&self, product: &TubeProduct, case: &Case, judged: &Judged, resolved: &Resolved<'_>) -> Vec<String> {
+    fn remarks(
+        &self,
+        product: &TubeProduct,
+        case: &Case,
+        judged: &Judged,
+        resolved: &Resolved<'_>,
+    ) -> Vec<String> {
+        let units = resolved.units();
         let mut remarks = wording::caveats(judged.caveats);
         let turns: u32 = case
             .line
@@ -259,11 +287,11 @@ impl<'a> SizedLine<'a> {
         let summer = judged.at(Condition::Summer).and_then(|reading| reading.march.ok());
         if let (Some(outcome), true) = (summer, turns > 0) {
             let ours_m = (outcome.value.equivalent_length.get() - case.line.run()).get::<meter>();
-            let ours = figure::length(Length::new::<meter>(ours_m));
+            let ours = figure::length(ours_m).both(units);
             remarks.push(match resolved.library.fittings().equivalent_length(key, &product.tube) {
                 Some(each) => format!(
                     "{turns} turns count as {ours} of tube by the 3-K method; the handbook's table says {} ({})",
-                    figure::length(f64::from(turns) * each.value.get()),
+                    figure::length(f64::from(turns) * each.value.get().get::<meter>()).both(units),
                     each.source.grade
                 ),
                 None => format!(
@@ -273,23 +301,21 @@ impl<'a> SizedLine<'a> {
         }
         if let Some(velocity) = judged.at(Condition::Summer).and_then(|r| r.value_si(CheckKind::Velocity)) {
             let service = match self.line.service {
-                Service::Discharge => tables::Service::Discharge,
-                Service::Suction => tables::Service::Suction,
-                Service::Liquid => tables::Service::Liquid,
-                Service::Drain => tables::Service::Drain,
+                Service::Discharge => tables::limits::Service::Discharge,
+                Service::Suction => tables::limits::Service::Suction,
+                Service::Liquid => tables::limits::Service::Liquid,
+                Service::Drain => tables::limits::Service::Drain,
             };
             if matches!(self.line.service, Service::Discharge | Service::Suction) {
                 for (limit, rule) in resolved.library.limits().velocity_remarks(service) {
-                    let low = limit.sense == tables::Sense::RemarkAtLeast && velocity < rule.value;
-                    let high = limit.sense == tables::Sense::RemarkAtMost && velocity > rule.value;
+                    let low = limit.sense == tables::limits::Sense::RemarkAtLeast && velocity < rule.value;
+                    let high = limit.sense == tables::limits::Sense::RemarkAtMost && velocity > rule.value;
                     if low || high {
                         remarks.push(format!(
                             "velocity at summer, {}, is {} the rule of {} ({}; {}): a remark, no refusal",
-                            figure::measure(Measure::Velocity(physics::units::Velocity::new::<
-                                physics::units::unit::velocity::meter_per_second,
-                            >(velocity))),
+                            measure(Measure::Velocity(Velocity::new::<meter_per_second>(velocity)), units),
                             if low { "below" } else { "above" },
-                            figure::measure(Measure::Velocity(rule)),
+                            measure(Measure::Velocity(rule), units),
                             limit.condition_note,
                             limit.source.grade
                         ));
@@ -322,7 +348,8 @@ pub(super) fn route_checks(set: &ResolvedSet<'_>) -> Vec<CheckView> {
             let height = if rise < Length::new::<meter>(0.0) { -rise } else { rise };
             let mut view = check_view(&rise_check(height, limit, set.length_band), maker.to_owned());
             if rise < Length::new::<meter>(0.0) {
-                view.remarks.push("the condenser stands below the head; the maker may allow less there".to_owned());
+                view.remarks
+                    .push("the condenser stands below the head; the maker may allow less there".to_owned());
             }
             view
         }
@@ -388,7 +415,11 @@ pub(super) fn tube_view(product: &TubeProduct, stock: &[TubeProduct]) -> TubeVie
     }
 }
 
-fn condition_view(set: &ResolvedSet<'_>, condition: Condition, point: Option<OperatingPoint>) -> ConditionView {
+fn condition_view(
+    set: &ResolvedSet<'_>,
+    condition: Condition,
+    point: Option<OperatingPoint>,
+) -> ConditionView {
     let celsius = |kelvin: f64| kelvin - 273.15;
     let ends = point.and_then(|point| set.fluid.ends(point.liquid.pressure).ok());
     ConditionView {
@@ -409,37 +440,65 @@ fn condition_view(set: &ResolvedSet<'_>, condition: Condition, point: Option<Ope
 /// The inputs as understood, in both unit systems.
 fn echo(resolved: &Resolved<'_>, set: &ResolvedSet<'_>) -> Vec<EchoView> {
     let mut echo = Vec::new();
-    let mut say = |what: &str, (us, si): (String, String)| echo.push(EchoView { what: what.to_owned(), us, si });
-    let site = &resolved.job.site;
-    say("design air", figure::temperature_pair(site.design_air.value));
+    let mut say = |what: &str, figure: Figure| {
+        echo.push(EchoView { what: what.to_owned(), us: figure.us, si: figure.si });
+    };
     let text = set.set;
+    say("design air", temperature(resolved.job.site.design_air.value));
     if let Some(evaporating) = text.duty.evaporating() {
-        say("evaporating", figure::temperature_pair(evaporating.value.temperature));
+        say("evaporating", saturated(evaporating.value));
     }
     if let Some(superheat) = text.duty.superheat() {
-        say("superheat", figure::difference_pair(superheat.value));
+        say("superheat", difference(superheat.value));
     }
-    say("condensing", figure::temperature_pair(text.condensing.value.temperature));
-    say("subcooling", figure::difference_pair(text.subcooling.value.difference));
+    say("condensing", saturated(text.condensing.value));
+    say("subcooling", difference(text.subcooling.value.difference));
     match &text.duty {
-        crate::job::Duty::Capacity { capacity, compressor_input, .. } => {
-            say("capacity", figure::power_pair(capacity.value));
-            say("compressor input", figure::power_pair(compressor_input.value));
+        Duty::Capacity { capacity, compressor_input, .. } => {
+            say("capacity", figure::power(capacity.value.value));
+            say("compressor input", figure::power(compressor_input.value.value));
         }
-        crate::job::Duty::HeatRejection { heat_rejection, discharge_gas, .. } => {
-            say("heat rejection", figure::power_pair(heat_rejection.value));
-            say("discharge gas", figure::temperature_pair(discharge_gas.value));
+        Duty::HeatRejection { heat_rejection, discharge_gas, .. } => {
+            say("heat rejection", figure::power(heat_rejection.value.value));
+            say("discharge gas", temperature(discharge_gas.value));
         }
     }
-    say("run", figure::length_pair(text.route.run()));
-    say("lift, head to condenser", figure::length_pair(text.route.lift()));
+    if let Some(HeadPressureSetting::Saturated(setting)) =
+        text.head_pressure.setting.map(|setting| setting.value)
+    {
+        say("lowest head pressure", saturated(setting));
+    }
+    say("run", figure::length(text.route.run().get::<meter>()));
+    say("lift, head to condenser", figure::length(text.route.lift().get::<meter>()));
     for line in &text.lines {
         if let Some(insulation) = line.insulation {
-            let name = format!("insulation, {}", line.service.name());
-            say(&name, figure::thickness_pair(insulation.value));
+            let what = format!("insulation, {}", line.service.name());
+            say(&what, figure::diameter(1e3 * insulation.value.get::<meter>()));
         }
     }
     echo
+}
+
+fn temperature(temperature: ThermodynamicTemperature) -> Figure {
+    figure::temperature(temperature.value - 273.15)
+}
+
+fn saturated(saturated: SaturatedTemperature) -> Figure {
+    let Figure { us, si } = temperature(saturated.temperature);
+    let end = match saturated.end {
+        Some(SaturationEnd::Bubble) => " bubble",
+        Some(SaturationEnd::Dew) => " dew",
+        None => "",
+    };
+    Figure { us: us + end, si: si + end }
+}
+
+fn difference(difference: TemperatureInterval) -> Figure {
+    figure::temperature_difference(difference.value)
+}
+
+fn measure(measure: Measure, units: Units) -> String {
+    figure::in_unit(measure.si(), wording::unit(measure)).both(units)
 }
 
 /// The worst verdict; meets where there is none.
@@ -452,10 +511,3 @@ pub(super) fn worst(verdicts: impl IntoIterator<Item = VerdictView>) -> VerdictV
     };
     verdicts.into_iter().max_by_key(rank).unwrap_or(VerdictView::Meets)
 }
-
-/// Services of the lines between head and condenser, for which a charge can be covered.
-pub(super) const SERVICES: [ServiceText; 4] =
-    [ServiceText::Discharge, ServiceText::Liquid, ServiceText::Drain, ServiceText::Suction];
-
-#[allow(unused_imports)]
-use quantity as _;

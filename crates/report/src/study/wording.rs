@@ -68,7 +68,9 @@ pub(super) fn missing_condition(condition: Condition) -> &'static str {
     match condition {
         Condition::Summer => "the design condition",
         Condition::LowHead => "the lowest head pressure (key head_pressure.setting)",
-        Condition::Peak => "the flow at the start of freeze or pull-down (key peak_flow; 1 if it never exceeds design)",
+        Condition::Peak => {
+            "the flow at the start of freeze or pull-down (key peak_flow; 1 if it never exceeds design)"
+        }
         Condition::LeastLoad => "the least load (key least_load; 100 % if it never falls below design)",
     }
 }
