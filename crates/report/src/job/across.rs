@@ -11,7 +11,7 @@ use physics::units::{
 };
 
 /// Keys whose unlikely values stand when `confirm` lists them.
-pub(crate) const CONFIRMABLE: [&str; 3] = ["run", "lift", "compressor_input"];
+pub(crate) const CONFIRMABLE: [&str; 4] = ["run", "lift", "subcooling", "compressor_input"];
 
 /// What could be read of a set; a fault in one field does not hide those between the others.
 pub(crate) struct Facts<'a> {
@@ -55,21 +55,31 @@ fn temperatures(reader: &mut Reader<'_>, facts: &Facts<'_>) {
                 )
                 .also(air.span, "the design air"),
             );
-        } else if let Some(subcooling) = facts.subcooling
-            && 2.0 * subcooling.value.difference >= difference
-        {
-            reader.fault(
-                contradiction(
+        } else if let Some(subcooling) = facts.subcooling {
+            let stated = subcooling.value.difference;
+            let usual = "a condenser gives some 5 to 15 °F (3 to 8 K)";
+            let over = if stated >= difference {
+                Some(contradiction(
+                    subcooling.span,
+                    "liquid with this subcooling would be colder than the entering air",
+                    format!("{usual}; state what is measured at its outlet"),
+                ))
+            } else if 2.0 * stated >= difference && !confirmed(facts, "subcooling") {
+                Some(Fault::new(
+                    FaultKind::Confirm,
                     subcooling.span,
                     format!(
                         "subcooling of half or more of the {} between condensing and air",
                         say_difference(difference)
                     ),
-                    "a condenser gives some 5 to 15 °F (3 to 8 K); state what is measured at its outlet",
-                )
-                .also(condensing.span, "condensing")
-                .also(air.span, "the design air"),
-            );
+                    format!("{usual}; check it, or add `confirm = [\"subcooling\"]` to the set"),
+                ))
+            } else {
+                None
+            };
+            if let Some(fault) = over {
+                reader.fault(fault.also(condensing.span, "condensing").also(air.span, "the design air"));
+            }
         }
     }
     if let Some(evaporating) = facts.evaporating

@@ -299,7 +299,18 @@ mod render {
         let room = WIDTH.saturating_sub(indent).max(20);
         let mut out = String::new();
         let mut used = 0;
+        // A number stays with its unit.
+        let mut words: Vec<String> = vec![];
         for word in text.split_whitespace() {
+            match words.last_mut() {
+                Some(last) if last.ends_with(|c: char| c.is_ascii_digit()) && word.chars().count() <= 6 => {
+                    last.push(' ');
+                    last.push_str(word);
+                }
+                _ => words.push(word.to_owned()),
+            }
+        }
+        for word in words {
             let width = word.chars().count();
             if used > 0 && used + 1 + width > room {
                 out.push('\n');
@@ -308,7 +319,7 @@ mod render {
                 out.push(' ');
                 used += 1;
             }
-            out.push_str(word);
+            out.push_str(&word);
             used += width;
         }
         out

@@ -28,10 +28,19 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Job, Faults> {
     if let Some(fault) = bad_encoding {
         return Err(refused(&source, vec![fault]));
     }
+    if source.text.trim().is_empty() {
+        let fault = Fault::new(
+            FaultKind::Missing,
+            Span { start: 0, end: 0 },
+            "the file is empty",
+            "`lineset new` writes a job to start from",
+        );
+        return Err(refused(&source, vec![fault]));
+    }
     let (tree, errors) = DeTable::parse_recoverable(&source.text);
     let broken = syntax::faults(&source, &errors);
     let root = Table::new(String::new(), Span { start: 0, end: 0 }, tree.get_ref());
-    let mut reader = Reader { source: &source, faults: vec![] };
+    let mut reader = Reader::new(&source, HOMES);
     let job = job(&mut reader, &root, &source);
     let mut faults = reader.faults;
     if !broken.is_empty() {
@@ -67,6 +76,10 @@ fn consequences_out(source: &Source, broken: &[Fault], faults: &mut Vec<Fault>) 
     let header_broken = lines.iter().any(|number| {
         source.text.lines().nth(number - 1).is_some_and(|text| text.trim_start().starts_with('['))
     });
+    let swallowed = broken
+        .iter()
+        .find(|fault| fault.message == syntax::OPEN_LIST)
+        .map_or(usize::MAX, |fault| fault.at.span.start);
     faults.retain(|fault| {
         let needs_the_whole = matches!(
             fault.kind,
@@ -77,7 +90,10 @@ fn consequences_out(source: &Source, broken: &[Fault], faults: &mut Vec<Fault>) 
                 | FaultKind::Format
         );
         let under_a_broken_header = header_broken && matches!(fault.kind, FaultKind::Key | FaultKind::Value);
-        !needs_the_whole && !under_a_broken_header && !lines.contains(&line(fault.at.span))
+        fault.at.span.start < swallowed
+            && !needs_the_whole
+            && !under_a_broken_header
+            && !lines.contains(&line(fault.at.span))
     });
 }
 
@@ -110,8 +126,32 @@ const INSULATIONS: Range = Range { least: 1e-3, most: 0.15, says: "between 1 mm 
 const OIL_DENSITIES: Range =
     Range { least: 600.0, most: 1300.0, says: "between 600 and 1,300 kg/m3 (37 and 81 lb/ft3)" };
 
+const ROOT_KEYS: &[&str] =
+    &["job", "site", "places", "stock", "limits", "set", "condenser", "layout", "format"];
+const SITE_KEYS: &[&str] = &["altitude", "design_air", "lowest_air"];
+const HEAD_PRESSURE_KEYS: &[&str] = &["method", "at", "setting", "opens_at_difference"];
+const MAKER_KEYS: &[&str] = &[
+    "factory_charge",
+    "covered_run",
+    "covered_tubes",
+    "covered_winter",
+    "longest_run",
+    "highest_rise",
+    "charge_per_length",
+];
+const ROUTE_KEYS: &[&str] = &["legs", "run", "lift", "elbows"];
+const LINE_KEYS: &[&str] = &["tube", "insulation", "parts", "fittings"];
+const HOMES: &[(&str, &[&str])] = &[
+    ("[site]", SITE_KEYS),
+    ("[set.NAME]", SET_KEYS),
+    ("`head_pressure` of [set.NAME]", HEAD_PRESSURE_KEYS),
+    ("[set.NAME.maker]", MAKER_KEYS),
+    ("[set.NAME.route]", ROUTE_KEYS),
+    ("[set.NAME.line.SERVICE]", LINE_KEYS),
+];
+
 fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Option<Job> {
-    reader.only(root, &["format", "job", "site", "places", "stock", "limits", "set", "condenser", "layout"]);
+    reader.only(root, ROOT_KEYS);
     format(reader, root);
     let about = about(reader, root);
     let site = site(reader, root);
@@ -197,7 +237,7 @@ fn site(reader: &mut Reader<'_>, root: &Table<'_>) -> SiteFacts {
         ));
     }
     let Some(table) = reader.table(root, "site") else { return SiteFacts::default() };
-    reader.only(table, &["altitude", "design_air", "lowest_air"]);
+    reader.only(table, SITE_KEYS);
     let altitude = reader.quantity(table, &key("altitude", "\"160 ft\""), &ALTITUDES);
     let design_air = reader.quantity(table, &DESIGN_AIR, &AIR);
     let design_air = reader.need(table, &DESIGN_AIR, design_air);
@@ -458,7 +498,7 @@ fn set(
     const CONDENSING: Key = key("condensing", "\"110 °F bubble\"");
     const EVAPORATING: Key = key("evaporating", "\"5 °F dew\"");
     const SUPERHEAT: Key = key("superheat", "\"12 °F\"");
-    const SUBCOOLING: Key = key("subcooling", "\"8 °F at condenser outlet\"");
+    const SUBCOOLING: Key = key("subcooling", "\"5 °F at condenser outlet\"");
     reader.only(table, SET_KEYS);
     let refrigerant = reader.text(table, &REFRIGERANT);
     let refrigerant = reader.need(table, &REFRIGERANT, refrigerant);
@@ -632,7 +672,7 @@ fn head_pressure(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<HeadPress
         reader.missing(table, &HEAD_PRESSURE);
     }
     let table = reader.table(table, "head_pressure")?;
-    reader.only(table, &["method", "at", "setting", "opens_at_difference"]);
+    reader.only(table, HEAD_PRESSURE_KEYS);
     let method = reader.one_of(
         table,
         &METHOD,
@@ -688,18 +728,7 @@ fn head_pressure(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<HeadPress
 }
 
 fn maker(reader: &mut Reader<'_>, table: &Table<'_>) -> Maker {
-    reader.only(
-        table,
-        &[
-            "factory_charge",
-            "covered_run",
-            "covered_tubes",
-            "covered_winter",
-            "longest_run",
-            "highest_rise",
-            "charge_per_length",
-        ],
-    );
+    reader.only(table, MAKER_KEYS);
     Maker {
         factory_charge: reader.quantity(table, &key("factory_charge", "\"11 lb 6 oz\""), &CHARGES),
         covered_run: reader.quantity(table, &key("covered_run", "\"66 ft\""), &COVERED_RUNS),
@@ -763,7 +792,7 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
         }
         return None;
     };
-    reader.only(table, &["legs", "run", "lift", "elbows"]);
+    reader.only(table, ROUTE_KEYS);
     let legs = reader.list_of(table, &LEGS, |reader, text| {
         let leg = route::read_leg(&text.value).map_err(|error| {
             let kind = match &error {
@@ -779,7 +808,7 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
             let help = match quantity::nearest(&leg.place, known) {
                 Some(name) => format!("did you mean `{name}`?"),
                 None => format!(
-                    "add a table `[places.{}]`, or write `in indoors` for the room of the head",
+                    "add a table `[places.{}]`, or leave the place out for the room of the head",
                     leg.place
                 ),
             };
@@ -921,7 +950,7 @@ fn lines(reader: &mut Reader<'_>, set: &Table<'_>) -> (Vec<(Service, Span)>, Opt
 
 fn line(reader: &mut Reader<'_>, table: &Table<'_>, service: Service) -> Option<Line> {
     const TUBE: Key = key("tube", "\"choose\"");
-    reader.only(table, &["tube", "insulation", "parts", "fittings"]);
+    reader.only(table, LINE_KEYS);
     // A date that is not even quoted reaches here as a date of TOML.
     let tube = match table.entry(TUBE.name) {
         Some(entry)

@@ -706,7 +706,13 @@ pub fn read_saturated(text: &str, range: &Range) -> Result<SaturatedTemperature,
             if let Some(head) = lower.strip_suffix(word)
                 && !head.ends_with("at ")
             {
-                let temperature = read_within(&clean[..head.len()], range)?;
+                let temperature = read_within(&clean[..head.len()], range).map_err(|error| match error {
+                    QuantityError::Ambiguous { text, why, offers } => {
+                        let offers = offers.into_iter().map(|offer| format!("{offer} {word}")).collect();
+                        QuantityError::Ambiguous { text, why, offers }
+                    }
+                    other => other,
+                })?;
                 return Ok(SaturatedTemperature { temperature, end: Some(end) });
             }
         }

@@ -113,7 +113,7 @@ pub enum LegError {
     #[error("no leg written")]
     Empty,
     /// The first word is no direction.
-    #[error("`{word}` is no direction")]
+    #[error("a leg begins with its direction, and `{word}` is none")]
     Direction {
         /// The word.
         word: String,
@@ -194,7 +194,7 @@ pub fn read_leg(text: &str) -> Result<Leg, LegError> {
     // "6 in" is a length, "6 in attic" and "6 in in attic" are not the same: the place follows the last ` in ` or ` on `.
     let at = [" in ", " on "].iter().filter_map(|word| lower.rfind(word)).max();
     let (length, place) = match at {
-        Some(at) => (&rest[..at], rest[at + 4..].trim()),
+        Some(at) => (&rest[..at], article_off(rest[at + 4..].trim())),
         None if lower.ends_with(" on") || lower.ends_with("in in") => {
             return Err(LegError::Place { text: clean });
         }
@@ -214,11 +214,20 @@ pub fn read_leg(text: &str) -> Result<Leg, LegError> {
             Direction::Down => "up",
             _ => direction.name(),
         };
-        let offer = format!("{opposite} {}", length.trim_start_matches(['-', ' ']));
+        let positive = length.trim_start_matches(['-', ' ']);
+        let offer = format!("{opposite} {positive}{}", &rest[length.len()..]);
         return Err(LegError::Negative { text: clean, offer });
     }
     quantity::read_within::<Length>(length, &LENGTHS)?;
     Ok(Leg { direction, length: length_read, place: place.to_owned(), stretch })
+}
+
+/// `the roof` is `roof`.
+fn article_off(place: &str) -> &str {
+    match place.split_once(' ') {
+        Some((article, place)) if article.eq_ignore_ascii_case("the") => place.trim_start(),
+        _ => place,
+    }
 }
 
 fn no_direction(leg: &str, word: &str, rest: &str) -> LegError {
@@ -315,6 +324,7 @@ mod tests {
             ("up 14 ft", Direction::Up, 14.0, INDOORS, false),
             ("north 38 ft in attic", Direction::North, 38.0, "attic", false),
             ("Up 6 ft on roof", Direction::Up, 6.0, "roof", false),
+            ("up 6 ft on the roof", Direction::Up, 6.0, "roof", false),
             ("west 12' 6\" on roof", Direction::West, 12.5, "roof", false),
             ("level 6 in", Direction::Level, 0.5, INDOORS, false),
             ("level 6 in in attic", Direction::Level, 0.5, "attic", false),
@@ -341,13 +351,14 @@ mod tests {
             ("14 ft up", "write `up 14 ft`"),
             ("38 ft north in attic", "write `north 38 ft in attic`"),
             ("nort 5 ft", "write `north 5 ft`"),
-            ("up -6 ft", "write `down 6 ft`"),
+            ("up -6 ft on roof", "write `down 6 ft on roof`"),
             ("up 6", "write `6 ft` or `6 m`"),
             ("up 5,5 m", "write a decimal point: `5.5 m`"),
         ] {
             assert_eq!(read_leg(text).unwrap_err().help(), help, "{text}");
         }
-        for text in ["", "up", "up 0 ft", "up 2 km", "up 6 ft on", "up 6 ft on the roof", "up 6 ft stretchy"]
+        for text in
+            ["", "up", "up 0 ft", "up 2 km", "up 6 ft on", "up 6 ft on the flat roof", "up 6 ft stretchy"]
         {
             assert!(read_leg(text).is_err(), "{text}");
         }

@@ -4,7 +4,7 @@
 //! inch size must say `OD`. Metric sizes are outside diameters in every standard of copper tube. A size that a
 //! spreadsheet turned into a date is recognised and the size that it probably was is named.
 
-use super::quantity::{self, QuantityError, alternatives, kinds::LENGTH, plain};
+use super::quantity::{self, QuantityError, alternatives, nearest, plain};
 use physics::units::{
     Length, OutsideDiameter, unit::length::inch, unit::length::meter, unit::length::millimeter,
 };
@@ -84,12 +84,16 @@ pub enum SizeError {
         text: String,
     },
     /// Words that belong to no size.
-    #[error("`{rest}` in `{text}` is no part of a tube size")]
+    #[error("`{rest}` is no part of a tube size")]
     Unknown {
-        /// The text.
-        text: String,
         /// The part that is not understood.
         rest: String,
+    },
+    /// A slip in `choose`.
+    #[error("`{text}` is no tube size")]
+    NearlyChoose {
+        /// The text.
+        text: String,
     },
 }
 
@@ -120,6 +124,7 @@ impl SizeError {
             Self::Nominal { .. } => "write the outside diameter, such as `22 mm OD`".into(),
             Self::NoUnit { offers, .. } => format!("write {}", alternatives(offers.clone())),
             Self::Quantity(error) => error.help(),
+            Self::NearlyChoose { .. } => "did you mean `choose`?".into(),
             Self::NoBore { .. } => "check the wall: it is one side, not both".into(),
         }
     }
@@ -135,11 +140,14 @@ const WALLS: quantity::Range =
 /// # Errors
 /// As [`read`].
 pub fn read_tube(text: &str) -> Result<TubeRequest, SizeError> {
-    if plain(text).eq_ignore_ascii_case("choose") {
-        Ok(TubeRequest::Choose)
-    } else {
-        read(text).map(TubeRequest::Size)
+    let clean = plain(text);
+    if clean.eq_ignore_ascii_case("choose") {
+        return Ok(TubeRequest::Choose);
     }
+    if clean.starts_with(char::is_alphabetic) && nearest(&clean, ["choose"]).is_some() {
+        return Err(SizeError::NearlyChoose { text: clean });
+    }
+    read(text).map(TubeRequest::Size)
 }
 
 /// Reads a tube size.
@@ -169,9 +177,7 @@ pub fn read(text: &str) -> Result<SizeRequest, SizeError> {
         return Err(SizeError::Nominal { text: clean, means: None, or: None });
     }
     let (diameter, end) = quantity::number(&lower).map_err(|error| match error {
-        QuantityError::NoNumber { .. } => {
-            SizeError::Quantity(QuantityError::NoNumber { kind: &LENGTH, text: clean.clone() })
-        }
+        QuantityError::NoNumber { .. } => SizeError::Unknown { rest: clean.clone() },
         other => SizeError::Quantity(other),
     })?;
     let number = clean[..end].trim().to_owned();
@@ -248,7 +254,7 @@ fn no_unit(text: String, number: &str, diameter: f64, outside_said: bool) -> Siz
         offers.push(format!("{number} mm OD"));
     }
     if offers.is_empty() && !outside_said {
-        return SizeError::Unknown { rest: text.clone(), text };
+        return SizeError::Unknown { rest: text };
     }
     SizeError::NoUnit { text, offers }
 }
@@ -339,7 +345,7 @@ impl Words<'_> {
         if BODIES.contains(&letters.as_str()) && rest.chars().count() <= 60 {
             return Ok(Some(rest));
         }
-        Err(SizeError::Unknown { text: rest.to_owned(), rest: rest.to_owned() })
+        Err(SizeError::Unknown { rest: rest.to_owned() })
     }
 }
 

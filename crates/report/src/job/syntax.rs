@@ -15,7 +15,7 @@ pub(crate) fn decode(bytes: &[u8]) -> (String, Option<Fault>) {
     };
     if bytes.len() > LARGEST {
         return at_start(
-            format!("the file has {} bytes; a job file has at most {LARGEST}", bytes.len()),
+            format!("the file has {:.1} MB; a job file has at most 1 MB", bytes.len() as f64 / 1e6),
             "is this the right file?",
         );
     }
@@ -72,8 +72,15 @@ pub(crate) fn faults(source: &Source, errors: &[Error]) -> Vec<Fault> {
     let mut faults: Vec<Fault> = errors.iter().map(|error| fault(source, error)).collect();
     faults.sort_by_key(|fault| fault.at.span);
     faults.dedup_by_key(|fault| source.position(fault.at.span.start).0);
+    // A list that is not closed swallows the rest of the file; nothing behind it can be judged.
+    if let Some(open) = faults.iter().position(|fault| fault.message == OPEN_LIST) {
+        faults.truncate(open + 1);
+    }
     faults
 }
+
+/// What is said of a list without its end.
+pub(crate) const OPEN_LIST: &str = "the list is not closed";
 
 fn fault(source: &Source, error: &Error) -> Fault {
     let text = source.text.as_str();
@@ -111,7 +118,8 @@ fn fault(source: &Source, error: &Error) -> Fault {
     }
     if message.starts_with("unexpected key or value") {
         if value.starts_with('"') && value.matches('"').count() > 2 {
-            let inner = value.trim_matches('"').replace('"', " in").replace("  ", " ");
+            let inner = value.strip_prefix('"').unwrap_or(value);
+            let inner = inner.strip_suffix('"').unwrap_or(inner).replace('"', " in").replace("  ", " ");
             return new(
                 "the text ended at an inch mark".into(),
                 format!("write `in` for the inch mark: `{key} = \"{}\"`", inner.trim()),
@@ -143,6 +151,17 @@ fn fault(source: &Source, error: &Error) -> Fault {
             "write `key = \"value\"`, or `#` before a remark".into(),
         );
     }
+    let entry_of_its_own = line.starts_with('[')
+        || line.split_once('=').is_some_and(|(key, _)| {
+            let key = key.trim();
+            !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.'))
+        });
+    if message.starts_with("missing comma") && start == line_start && entry_of_its_own {
+        // The list ends before this line: point at the end of what was written there.
+        let end = text[..line_start].trim_end().len();
+        let span = Span { start: end.saturating_sub(1), end };
+        return Fault::new(FaultKind::Syntax, span, OPEN_LIST, "end it with `]`");
+    }
     for (beginning, what, instead) in PLAIN_WORDS {
         if message.starts_with(beginning) {
             return new(what.replace("{}", written), (*instead).to_owned());
@@ -157,8 +176,8 @@ const PLAIN_WORDS: &[(&str, &str, &str)] = &[
     ("invalid basic string", "the closing quotation mark is missing", "end the text with `\"`"),
     ("invalid literal string", "the closing quotation mark is missing", "end the text with `'`"),
     ("missing comma", "a comma is missing between two entries of the list", "write `[\"one\", \"two\"]`"),
-    ("unclosed array", "the list is not closed", "end it with `]`"),
-    ("unexpected `=` in array", "the list above is not closed", "end it with `]`"),
+    ("unclosed array", OPEN_LIST, "end it with `]`"),
+    ("unexpected `=` in array", OPEN_LIST, "end it with `]`"),
     ("unclosed table", "the name of the table is not closed", "end it with `]`"),
     ("unclosed inline table", "the braces are not closed", "end them with `}`"),
     ("missing escaped value", "a single `\\` stands in the text", "write `\\\\` for a backslash"),

@@ -78,6 +78,16 @@ fn joined(path: &str, key: &str) -> String {
 pub(crate) struct Reader<'s> {
     pub(crate) source: &'s Source,
     pub(crate) faults: Vec<Fault>,
+    /// Tables and the keys that belong there, for a key that strayed into another one.
+    pub(crate) homes: &'static [(&'static str, &'static [&'static str])],
+    /// Path of a table and the key that is probably meant by an unknown one: it is not missing besides.
+    pub(crate) misspelt: Vec<(String, &'static str)>,
+}
+
+impl<'s> Reader<'s> {
+    pub(crate) fn new(source: &'s Source, homes: &'static [(&'static str, &'static [&'static str])]) -> Self {
+        Self { source, faults: vec![], homes, misspelt: vec![] }
+    }
 }
 
 impl Reader<'_> {
@@ -107,15 +117,21 @@ impl Reader<'_> {
     }
 
     /// Tells every key that is not among `known`.
-    pub(crate) fn only(&mut self, table: &Table<'_>, known: &[&str]) {
+    pub(crate) fn only(&mut self, table: &Table<'_>, known: &[&'static str]) {
         for entry in table.entries.iter().filter(|entry| !known.contains(&entry.key)) {
-            let help = match nearest(entry.key, known.iter().copied()) {
-                Some(name) => format!("did you mean `{name}`?"),
-                None => format!("keys here: {}", known.join(", ")),
+            let is_table = matches!(entry.node, Node::Table(_)) && table.path.is_empty();
+            let help = if let Some(name) = nearest(entry.key, known.iter().copied()) {
+                self.misspelt.push((table.path.clone(), name));
+                format!("did you mean `{name}`?")
+            } else if let Some((home, _)) = self.homes.iter().find(|(_, keys)| keys.contains(&entry.key)) {
+                format!("move it: `{}` belongs in {home}", entry.key)
+            } else {
+                format!("{} here: {}", if is_table { "tables" } else { "keys" }, known.join(", "))
             };
-            let message = match entry.node {
-                Node::Table(_) if table.path.is_empty() => format!("there is no table `[{}]`", entry.key),
-                _ => format!("there is no key `{}` in {}", entry.key, table.title()),
+            let message = if is_table {
+                format!("there is no table `[{}]`", entry.key)
+            } else {
+                format!("there is no key `{}` in {}", entry.key, table.title())
             };
             self.fault(Fault::new(FaultKind::Key, entry.key_span, message, help));
         }
@@ -123,6 +139,9 @@ impl Reader<'_> {
 
     /// Tells that a key is absent.
     pub(crate) fn missing(&mut self, table: &Table<'_>, key: &Key) {
+        if self.misspelt.iter().any(|(path, name)| *path == table.path && *name == key.name) {
+            return;
+        }
         self.fault(Fault::new(
             FaultKind::Missing,
             table.span,
@@ -328,7 +347,7 @@ impl Reader<'_> {
                 self.fault(Fault::new(
                     FaultKind::Value,
                     entry.key_span,
-                    format!("`{}` is no name for a {}", entry.key.escape_debug(), table.path),
+                    format!("`{}` does not do as a name in [{}]", entry.key.escape_debug(), table.path),
                     "write letters, digits, spaces, `-` and `_`, at most 40: it goes on tags and files",
                 ));
             }
