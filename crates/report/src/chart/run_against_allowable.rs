@@ -99,6 +99,10 @@ fn draw_panel(
     let x = |at_m: f64| axis.pixel(at_m / si);
 
     canvas.bold(&format!("{} line", line.service), (MARGIN, top + 10), Side::Start, SMALL + 1, INK)?;
+    if line.candidates.iter().any(|candidate| candidate.chosen) {
+        taken_mark(canvas, (RIGHT - 64, top + 10))?;
+        canvas.text("taken", (RIGHT - 48, top + 10), Side::Start, SMALL, STRONG)?;
+    }
     let labels = top + 26;
     let bars = labels + rule::height(rules);
     let foot = bars + ROW * rows(line.candidates.len());
@@ -130,8 +134,7 @@ fn draw_bar(
     si: f64,
 ) -> Result<(), ChartError> {
     if candidate.chosen {
-        let (x, half) = (MARGIN - 8, 6);
-        canvas.polygon(&[(x, middle - half), (x + 8, middle), (x, middle + half)], STRONG)?;
+        taken_mark(canvas, (MARGIN - 8, middle))?;
     }
     let name = shortened(&candidate.tube.name, SMALL, LEFT - MARGIN - 10);
     if candidate.chosen {
@@ -148,6 +151,11 @@ fn draw_bar(
         canvas.polygon(&[(end, middle - half), (end + 12, middle), (end, middle + half)], fill)?;
     }
     Ok(())
+}
+
+/// The arrowhead before the tube that the sheet takes.
+fn taken_mark(canvas: &Canvas<'_>, (x, y): (i32, i32)) -> Result<(), ChartError> {
+    canvas.polygon(&[(x, y - 6), (x + 8, y), (x, y + 6)], STRONG)
 }
 
 fn goes_on(candidate: &CandidateView, axis: &Axis, si: f64) -> bool {
@@ -170,8 +178,7 @@ fn draw_words(
             let Figure { us, si: metric } = length(reach);
             let figure = if units == Units::Us { us } else { metric };
             let far = if goes_on(candidate, axis, si) && candidate.not_limited { "beyond " } else { "" };
-            let taken = if candidate.chosen { ", taken" } else { "" };
-            (format!("{far}{figure}{taken}"), axis.pixel(reach / si) + 6)
+            (format!("{far}{figure}"), axis.pixel(reach / si) + 6)
         }
     };
     let text = shortened(&text, SMALL, WIDTH - LEFT - 6);
