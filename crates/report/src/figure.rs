@@ -76,7 +76,7 @@ const KILOGRAM_PER_OUNCE: f64 = KILOGRAM_PER_POUND / 16.0;
 /// Pound-force at standard gravity over a square inch.
 const PASCAL_PER_PSI: f64 = KILOGRAM_PER_POUND * 9.806_65 / (0.0254 * 0.0254);
 /// Watt for one Btu (international table) an hour.
-const WATT_PER_BTU_H: f64 = 1055.055_852_62 / 3600.0;
+const WATT_PER_BTU_H: f64 = 1_055.055_852_62 / 3_600.0;
 
 /// Significant digits that a figure never exceeds.
 const MOST_DIGITS: i32 = 4;
@@ -360,7 +360,7 @@ mod tests {
             (temperature_difference(0.0), "0.0 °F", "0.00 K"),
             (absolute_pressure(101_325.0), "14.7 psi absolute", "101.3 kPa absolute"),
             (gauge_pressure(0.0), "0.0 psi gauge", "0.0 kPa gauge"),
-            (pressure_difference(6894.757_293), "1.0 psi", "6.9 kPa"),
+            (pressure_difference(6_894.757_293), "1.0 psi", "6.9 kPa"),
             (ounces(0.349), "12.3 oz", "0.349 kg"),
             (pounds_and_ounces(5.159_613), "11 lb 6.0 oz", "5.160 kg"),
             (pounds_and_ounces(0.453_59), "1 lb 0.0 oz", "0.454 kg"),
@@ -368,7 +368,7 @@ mod tests {
             (pounds_and_ounces(-0.000_1), "0.0 oz", "0.000 kg"),
             (mass_per_length(0.0572), "0.615 oz/ft", "57.2 g/m"),
             (velocity(5.08), "1000 ft/min", "5.08 m/s"),
-            (power(3516.852_842), "12000 Btu/h", "3.52 kW"),
+            (power(3_516.852_842), "12000 Btu/h", "3.52 kW"),
             (mass_rate(0.05), "396.8 lb/h", "180.0 kg/h"),
             (density(1000.0), "62.4 lb/ft3", "1000 kg/m3"),
             (plain(1.324), "1.32", "1.32"),

@@ -15,10 +15,12 @@ use crate::{
     view::{CandidateView, LineView, SetSizeView},
 };
 
-const ROW: i32 = 28;
+/// Height of a bar's row, with a name of one line and of two.
+const ROW: [i32; 2] = [28, 38];
 const BAR: i32 = 16;
-/// Where bars start: room for `1-1/8 in OD` at their left.
-const LEFT: i32 = 112;
+/// Where bars start: room for `wall 0.045 in` at their left.
+const LEFT: i32 = 134;
+const NAME: i32 = LEFT - MARGIN - 10;
 const RIGHT: i32 = WIDTH - 20;
 
 /// Allowable length of every stocked tube of every line as bars, with this run, the covered run and the maker's
@@ -73,9 +75,24 @@ fn rows(count: usize) -> i32 {
     i32::try_from(count).unwrap_or(0)
 }
 
+/// A tube's name on one line or two; tubes of one outside diameter differ at the name's end.
+fn name_lines(name: &str) -> Vec<String> {
+    let mut lines = wrap(name, SMALL, NAME);
+    if lines.len() > 2 {
+        let rest = lines.split_off(1).join(" ");
+        lines.push(rest);
+    }
+    lines.iter().map(|line| shortened(line, SMALL, NAME)).collect()
+}
+
+fn row_height(line: &LineView) -> i32 {
+    let one_line = line.candidates.iter().all(|candidate| name_lines(&candidate.tube.name).len() < 2);
+    if one_line { ROW[0] } else { ROW[1] }
+}
+
 fn panel_height(line: &LineView, rules: &[Rule]) -> i32 {
     // Heading, one row a rule's label, bars, ticks with the unit, space below.
-    26 + rule::height(rules) + ROW * rows(line.candidates.len()) + 2 * LABEL_ROW + 14
+    26 + rule::height(rules) + row_height(line) * rows(line.candidates.len()) + 2 * LABEL_ROW + 14
 }
 
 /// The axis ends where every bar that stops has stopped and every rule fits; bars that go on are cut there with an arrow.
@@ -99,9 +116,14 @@ fn draw_panel(
     let x = |at_m: f64| axis.pixel(at_m / si);
 
     canvas.bold(&format!("{} line", line.service), (MARGIN, top + 10), Side::Start, SMALL + 1, INK)?;
+    if line.candidates.iter().any(|candidate| candidate.chosen) {
+        taken_mark(canvas, (RIGHT - 64, top + 10))?;
+        canvas.text("taken", (RIGHT - 48, top + 10), Side::Start, SMALL, STRONG)?;
+    }
     let labels = top + 26;
     let bars = labels + rule::height(rules);
-    let foot = bars + ROW * rows(line.candidates.len());
+    let height = row_height(line);
+    let foot = bars + row_height(line) * rows(line.candidates.len());
 
     for (value, text) in axis.ticks() {
         let at = axis.pixel(value);
@@ -112,12 +134,12 @@ fn draw_panel(
     canvas.text(&unit, ((LEFT + RIGHT) / 2, foot + 15 + LABEL_ROW), Side::Middle, SMALL, INK)?;
 
     for (row, candidate) in (0..).zip(&line.candidates) {
-        draw_bar(canvas, candidate, bars + ROW * row + ROW / 2, &axis, si)?;
+        draw_bar(canvas, candidate, bars + height * row + height / 2, &axis, si)?;
     }
     draw_rules(canvas, rules, x, labels, foot)?;
     // Last, so that no rule strikes through words.
     for (row, candidate) in (0..).zip(&line.candidates) {
-        draw_words(canvas, candidate, bars + ROW * row + ROW / 2, &axis, (si, units))?;
+        draw_words(canvas, candidate, bars + height * row + height / 2, &axis, (si, units))?;
     }
     Ok(())
 }
@@ -130,14 +152,17 @@ fn draw_bar(
     si: f64,
 ) -> Result<(), ChartError> {
     if candidate.chosen {
-        let (x, half) = (MARGIN - 8, 6);
-        canvas.polygon(&[(x, middle - half), (x + 8, middle), (x, middle + half)], STRONG)?;
+        taken_mark(canvas, (MARGIN - 8, middle))?;
     }
-    let name = shortened(&candidate.tube.name, SMALL, LEFT - MARGIN - 10);
-    if candidate.chosen {
-        canvas.bold(&name, (MARGIN + 4, middle), Side::Start, SMALL, STRONG)?;
-    } else {
-        canvas.text(&name, (MARGIN + 4, middle), Side::Start, SMALL, INK)?;
+    let name = name_lines(&candidate.tube.name);
+    let first = middle - 8 * (rows(name.len()) - 1);
+    for (row, line) in (0..).zip(&name) {
+        let at = (MARGIN + 4, first + 16 * row);
+        if candidate.chosen {
+            canvas.bold(line, at, Side::Start, SMALL, STRONG)?;
+        } else {
+            canvas.text(line, at, Side::Start, SMALL, INK)?;
+        }
     }
     let Some(reach) = candidate.allowable_length_m else { return Ok(()) };
     let end = axis.pixel(reach / si);
@@ -148,6 +173,11 @@ fn draw_bar(
         canvas.polygon(&[(end, middle - half), (end + 12, middle), (end, middle + half)], fill)?;
     }
     Ok(())
+}
+
+/// The arrowhead before the tube that the sheet takes.
+fn taken_mark(canvas: &Canvas<'_>, (x, y): (i32, i32)) -> Result<(), ChartError> {
+    canvas.polygon(&[(x, y - 6), (x + 8, y), (x, y + 6)], STRONG)
 }
 
 fn goes_on(candidate: &CandidateView, axis: &Axis, si: f64) -> bool {
@@ -170,8 +200,7 @@ fn draw_words(
             let Figure { us, si: metric } = length(reach);
             let figure = if units == Units::Us { us } else { metric };
             let far = if goes_on(candidate, axis, si) && candidate.not_limited { "beyond " } else { "" };
-            let taken = if candidate.chosen { ", taken" } else { "" };
-            (format!("{far}{figure}{taken}"), axis.pixel(reach / si) + 6)
+            (format!("{far}{figure}"), axis.pixel(reach / si) + 6)
         }
     };
     let text = shortened(&text, SMALL, WIDTH - LEFT - 6);
@@ -206,6 +235,12 @@ mod tests {
             "ice-room: the run is 28.0 m; allowed are discharge 1/2 in OD to 29.1 m, liquid 3/8 in OD to 86.0 m"
         );
         assert!(run_against_allowable(&set, Units::Si).unwrap().contains("allowable length, m"));
+    }
+
+    #[test]
+    fn a_long_name_of_a_tube_keeps_its_end() {
+        assert_eq!(name_lines("1/2 in OD"), ["1/2 in OD"]);
+        assert_eq!(name_lines("1-1/8 in OD wall 0.045 in"), ["1-1/8 in OD", "wall 0.045 in"]);
     }
 
     #[test]

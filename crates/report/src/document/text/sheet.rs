@@ -46,11 +46,10 @@ impl Grid {
                 self.rows.iter().any(|row| row.get(column).is_some_and(|cell| cell != super::ABSENT))
             })
             .collect();
-        let kept = |cells: Vec<String>| -> Vec<String> {
-            cells.into_iter().zip(&keep).filter(|(_, keep)| **keep).map(|(cell, _)| cell).collect()
-        };
-        self.header = kept(self.header);
-        self.rows = self.rows.into_iter().map(kept).collect();
+        for cells in std::iter::once(&mut self.header).chain(&mut self.rows) {
+            let mut keep = keep.iter();
+            cells.retain(|_| keep.next().copied().unwrap_or(false));
+        }
         self
     }
 }
