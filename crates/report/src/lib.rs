@@ -2,6 +2,10 @@
 
 #[cfg(feature = "charts")]
 pub mod chart;
+#[cfg(feature = "cli")]
+pub mod cli;
+#[cfg(feature = "cli")]
+pub mod deliver;
 pub mod document;
 pub mod figure;
 pub mod job;

@@ -17,6 +17,9 @@ pub struct TubeView {
     pub bore_mm: f64,
     /// The plumber's nominal size, where the standard has one apart from the outside diameter.
     pub nominal: Option<String>,
+    /// Source of the dimensions with its grade, where a list asks for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub source: Option<String>,
 }
 
 /// Verdict of a check.

@@ -1,6 +1,7 @@
 //! What a user reads when a command can not answer.
 
 use super::Table;
+use crate::study::FlagText;
 use crate::{chart::ChartError, deliver::DeliverError, document::csv::CsvError};
 use std::{error::Error, path::PathBuf};
 
@@ -22,17 +23,11 @@ pub enum EdgeFault {
         /// Why.
         source: std::io::Error,
     },
-    /// A flag whose text can not be understood.
-    #[error("--{flag} {given:?}: {why}; write {instead}")]
-    Flag {
-        /// Name of the flag without its dashes.
-        flag: &'static str,
-        /// What was given.
-        given: String,
-        /// What is wrong.
-        why: String,
-        /// What to write instead.
-        instead: String,
+    /// Flags whose text can not be understood: all of them at once.
+    #[error("{}", faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Flags {
+        /// One entry a flag.
+        faults: Vec<FlagText>,
     },
     /// Flags that `charge` needs without a job file.
     #[error(

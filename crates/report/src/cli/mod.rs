@@ -6,9 +6,11 @@
 
 mod arguments;
 mod fault;
+mod workshop;
 
 pub use arguments::{Format, Table};
 pub use fault::EdgeFault;
+pub use workshop::Workshop;
 
 use crate::{
     chart::{Chart, charge_charts, size_charts},

@@ -36,7 +36,7 @@ use tables::{
 use thiserror::Error;
 
 /// Glide below which bubble and dew need not be told apart in a job file, K.
-const NEGLIGIBLE_GLIDE_K: f64 = 0.2;
+pub(super) const NEGLIGIBLE_GLIDE_K: f64 = 0.2;
 
 /// Why a checked job could not be resolved.
 #[derive(Debug, Error)]
@@ -926,7 +926,8 @@ pub(crate) fn words(source: &Source) -> String {
     if text.contains(&source.grade.to_string()) { text } else { format!("{text} ({})", source.grade) }
 }
 
-fn glide_k(fluid: &GridRefrigerant, temperature: ThermodynamicTemperature) -> Option<f64> {
+/// Dew less bubble temperature at the pressure whose bubble temperature is given.
+pub(super) fn glide_k(fluid: &GridRefrigerant, temperature: ThermodynamicTemperature) -> Option<f64> {
     let pressure = fluid.at_bubble(BubbleTemperature::new(temperature)).ok()?.pressure;
     let dew = fluid.dew_temperature(pressure).ok()?;
     Some(delta(dew.get(), temperature).get::<temperature_interval::kelvin>())

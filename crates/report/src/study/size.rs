@@ -405,13 +405,16 @@ pub(super) fn check_view(check: &Check, source: String) -> CheckView {
     }
 }
 
-pub(super) fn tube_view(product: &TubeProduct, stock: &[TubeProduct]) -> TubeView {
+/// A product as printed among a stock.
+#[must_use]
+pub fn tube_view(product: &TubeProduct, stock: &[TubeProduct]) -> TubeView {
     TubeView {
         name: product.printed_among(stock),
         product: format!("{}, {}", product.standard, product.form),
         od_mm: 1e3 * product.tube.outside().get().get::<meter>(),
         bore_mm: 1e3 * product.tube.bore().get().get::<meter>(),
         nominal: product.nominal.as_ref().map(ToString::to_string),
+        source: None,
     }
 }
 

@@ -1,12 +1,16 @@
 //! The words of the studies: one place, so that text, JSON and charts say the same.
 
-use crate::view::VerdictView;
+use crate::{
+    figure::{self, Units},
+    view::VerdictView,
+};
 use physics::{
     check::{CheckKind, Condition, Measure, Sense, Verdict, Why},
     line::MarchError,
     outcome::{Caveat, Caveats},
     sizing::Service,
 };
+use tables::limits::Quantity;
 
 pub(super) fn kind(kind: CheckKind) -> &'static str {
     match kind {
@@ -139,6 +143,20 @@ pub(super) fn caveats(caveats: Caveats) -> Vec<String> {
             .to_owned()
         })
         .collect()
+}
+
+/// A value of the tables in US units and SI.
+#[must_use]
+pub fn quantity_words(quantity: Quantity) -> String {
+    let figure = match quantity {
+        Quantity::TemperatureInterval(value) => figure::temperature_difference(value.value),
+        Quantity::Velocity(value) => figure::velocity(value.value),
+        Quantity::Ratio(value) => return format!("{:.3} %", 100.0 * value.value).replace(".000", ""),
+        Quantity::MassDensity(value) => figure::density(value.value),
+        Quantity::Length(value) if value.value < 1e-3 => return format!("{:.1} µm", 1e6 * value.value),
+        Quantity::Length(value) => figure::length(value.value),
+    };
+    figure.both(Units::Us)
 }
 
 /// The usual cautions of the trade, on every sheet.
