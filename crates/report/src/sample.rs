@@ -16,7 +16,14 @@ fn texts(texts: &[&str]) -> Vec<String> {
 }
 
 pub(crate) fn tube(name: &str, od_mm: f64, bore_mm: f64) -> TubeView {
-    TubeView { name: text(name), product: text("ASTM B280, annealed coil"), od_mm, bore_mm, nominal: None }
+    TubeView {
+        name: text(name),
+        product: text("ASTM B280, annealed coil"),
+        od_mm,
+        bore_mm,
+        nominal: None,
+        source: None,
+    }
 }
 
 pub(crate) fn stock() -> [TubeView; 4] {

@@ -1,5 +1,6 @@
 use super::*;
 use crate::sample;
+use crate::study::FlagText;
 use clap::CommandFactory;
 use std::{cell::RefCell, fs};
 use unicode_width::UnicodeWidthStr;
@@ -255,11 +256,16 @@ fn a_fault_of_a_study_is_told_with_its_causes() {
     assert!(
         wrong.to_string().starts_with("sizing the liquid line of ice-room: the answer can not be printed: ")
     );
-    let flag = EdgeFault::Flag {
-        flag: "run",
-        given: "92".into(),
+    let text = |flag, given: &str| FlagText {
+        flag,
+        given: given.into(),
         why: "a length needs a unit".into(),
-        instead: "\"92 ft\" or \"28 m\"".into(),
+        instead: "write \"92 ft\" or \"28 m\"".into(),
     };
-    assert_eq!(flag.to_string(), "--run \"92\": a length needs a unit; write \"92 ft\" or \"28 m\"");
+    let flags = EdgeFault::Flags { faults: vec![text("run", "92"), text("covered-run", "66")] };
+    assert_eq!(
+        flags.to_string(),
+        "--run \"92\": a length needs a unit\n  write \"92 ft\" or \"28 m\"\n\
+         --covered-run \"66\": a length needs a unit\n  write \"92 ft\" or \"28 m\""
+    );
 }
