@@ -5,6 +5,9 @@
 //! encoding), and a block `text` with the whole message. `LINESET_ACCEPT=1 cargo test -p report --test bad_input`
 //! writes the messages as they are now; read every one of them as an installer would before you commit it.
 
+// Helpers of the tests stand outside the test functions, where the lint does not see that they are tests.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 use report::job;
 use std::{fmt::Write as _, fs, path::PathBuf};
 

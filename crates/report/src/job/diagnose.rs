@@ -174,14 +174,18 @@ pub struct Faults {
 }
 
 impl Faults {
+    /// A single fault.
+    #[must_use]
+    pub fn one(source: Arc<Source>, fault: Fault) -> Self {
+        let mut faults = vec![fault];
+        tidy(&source, &mut faults);
+        Self { source, faults }
+    }
+
     /// `None` when there are no faults.
     #[must_use]
     pub fn new(source: Arc<Source>, mut faults: Vec<Fault>) -> Option<Self> {
-        for fault in &mut faults {
-            for mark in std::iter::once(&mut fault.at).chain(&mut fault.also) {
-                mark.span = source.inside(mark.span);
-            }
-        }
+        tidy(&source, &mut faults);
         faults.sort_by_key(|fault| fault.at.span);
         // A key that one set copies from another is found faulty in both.
         let mut kept: Vec<Fault> = Vec::with_capacity(faults.len());
@@ -235,6 +239,24 @@ impl Faults {
     pub fn render(&self, colour: bool) -> String {
         render::all(self, colour)
     }
+}
+
+/// Brings every place inside the text and every message to harmless characters.
+fn tidy(source: &Source, faults: &mut [Fault]) {
+    for fault in faults {
+        for mark in std::iter::once(&mut fault.at).chain(&mut fault.also) {
+            mark.span = source.inside(mark.span);
+            mark.label = harmless(&mark.label);
+        }
+        fault.message = harmless(&fault.message);
+        fault.help = harmless(&fault.help);
+    }
+}
+
+/// Takes out what would steer a terminal or turn the direction of writing: messages quote the file.
+fn harmless(text: &str) -> String {
+    let steers = |c: char| c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    text.chars().map(|c| if steers(c) { '\u{fffd}' } else { c }).collect()
 }
 
 impl fmt::Display for Faults {
@@ -353,6 +375,18 @@ mod tests {
             Faults::new(source("abcdef"), vec![fault(3, "b"), fault(0, "a"), fault(3, "b")]).unwrap();
         assert_eq!(faults.plain(), "a.toml:1:1: a; help\na.toml:1:4: b; help\n");
         assert!(Faults::new(source(""), vec![]).is_none());
+    }
+
+    #[test]
+    fn a_message_cannot_steer_the_terminal() {
+        let fault = Fault::new(
+            FaultKind::Key,
+            Span { start: 0, end: 1 },
+            "no \u{1b}[31m key",
+            "write\u{7}\n\u{202e}",
+        );
+        let faults = Faults::new(source("abc"), vec![fault]).unwrap();
+        assert_eq!(faults.plain().chars().filter(|c| c.is_control()).count(), 1, "the end of the line only");
     }
 
     #[cfg(feature = "cli")]

@@ -26,7 +26,7 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Job, Faults> {
     let (text, bad_encoding) = syntax::decode(bytes);
     let source = Arc::new(Source { name: file_name.to_owned(), text });
     if let Some(fault) = bad_encoding {
-        return Err(refused(&source, vec![fault]));
+        return Err(Faults::one(source, fault));
     }
     if source.text.trim().is_empty() {
         let fault = Fault::new(
@@ -35,7 +35,7 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Job, Faults> {
             "the file is empty",
             "`lineset new` writes a job to start from",
         );
-        return Err(refused(&source, vec![fault]));
+        return Err(Faults::one(source, fault));
     }
     let (tree, errors) = DeTable::parse_recoverable(&source.text);
     let broken = syntax::faults(&source, &errors);
@@ -51,21 +51,16 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Job, Faults> {
         (Some(job), None) => Ok(job),
         (_, Some(faults)) => Err(faults),
         // Not reached: whoever gives no value tells why. Should that ever fail, the user still gets a message.
-        (None, None) => Err(refused(
-            &source,
-            vec![Fault::new(
+        (None, None) => Err(Faults::one(
+            source,
+            Fault::new(
                 FaultKind::Value,
                 Span { start: 0, end: 0 },
                 "the job could not be read",
                 "compare it with the output of `lineset new`",
-            )],
+            ),
         )),
     }
-}
-
-fn refused(source: &Arc<Source>, faults: Vec<Fault>) -> Faults {
-    // `Faults::new` gives `None` for an empty list only, and callers pass at least one fault.
-    Faults::new(Arc::clone(source), faults).unwrap_or_else(|| unreachable!("called with a fault"))
 }
 
 /// Takes out what may only follow from broken syntax: whatever is said of the same lines, and what the rest of the
@@ -1107,6 +1102,161 @@ fn draw(reader: &mut Reader<'_>, text: &Located<String>, condensers: &[String]) 
         Err(error) => {
             reader.quantity_fault("draws", text.span, &error);
             None
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::STARTER;
+    use super::*;
+    use physics::units::unit::{length::foot, linear_mass_density::kilogram_per_meter, power::watt};
+    use proptest::prelude::*;
+
+    fn good(text: &str) -> Job {
+        read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"))
+    }
+
+    fn kinds(text: &str) -> Vec<FaultKind> {
+        read("a.toml", text.as_bytes()).unwrap_err().iter().map(|fault| fault.kind).collect()
+    }
+
+    #[test]
+    fn a_job_keeps_values_and_where_they_were_written() {
+        let job = good(STARTER);
+        let set = &job.sets[0];
+        assert_eq!(job.source.written(set.refrigerant.span), "R-449A");
+        assert_eq!(job.source.written(set.condensing.span), "110 °F bubble");
+        assert_eq!(set.condensing.value.end, Some(quantity::SaturationEnd::Bubble));
+        let Duty::Capacity { capacity, .. } = &set.duty else { panic!("{:?}", set.duty) };
+        approx::assert_relative_eq!(capacity.value.get::<watt>(), 5_275.279, max_relative = 1e-6);
+        let maker = set.maker.as_ref().unwrap();
+        assert_eq!(maker.covered_tubes.len(), 2);
+        assert_eq!(set.line(Service::Liquid).unwrap().parts.len(), 3);
+        assert_eq!(set.line(Service::Discharge).unwrap().tube.value, size::TubeRequest::Choose);
+        assert!(set.line(Service::Suction).is_none());
+        assert!(matches!(
+            set.head_pressure.setting.map(|setting| setting.value),
+            Some(HeadPressureSetting::Saturated(_))
+        ));
+        assert_eq!((job.places[1].name.value.as_str(), job.places[1].sun), ("roof", true));
+    }
+
+    #[test]
+    fn a_set_like_another_overrides_entry_by_entry() {
+        let text = format!(
+            "{STARTER}\n[set.second]\nlike = \"ice-room\"\nheat_rejection = \"28 000 Btu/h\"\ndischarge_gas = \"170 °F\"\n\
+             [set.second.route]\nrun = \"70 ft\"\nlift = \"-20 ft\"\nelbows = 4\n\
+             [set.second.line.liquid]\ntube = \"1/2 in OD\"\n[set.second.maker]\nlongest_run = \"90 ft\"\n"
+        );
+        let job = good(&text);
+        let [first, second] = job.sets.as_slice() else { panic!() };
+        assert_eq!((first.name.value.as_str(), second.name.value.as_str()), ("ice-room", "second"));
+        assert!(matches!(second.duty, Duty::HeatRejection { .. }), "the copied capacity gives way");
+        assert!(second.route.short_form && second.route.turns() == 4);
+        approx::assert_relative_eq!(second.route.lift().get::<foot>(), -20.0, max_relative = 1e-12);
+        let liquid = second.line(Service::Liquid).unwrap();
+        assert!(matches!(liquid.tube.value, size::TubeRequest::Size(_)));
+        assert_eq!(liquid.parts.len(), 3, "parts are copied");
+        let maker = second.maker.as_ref().unwrap();
+        approx::assert_relative_eq!(
+            maker.longest_run.unwrap().value.get::<foot>(),
+            90.0,
+            max_relative = 1e-12
+        );
+        assert!(maker.factory_charge.is_some());
+    }
+
+    #[test]
+    fn a_fault_in_a_copied_key_is_told_once() {
+        let text = STARTER.replace("\"12 °F\"", "\"12 °X\"") + "\n[set.second]\nlike = \"ice-room\"\n";
+        assert_eq!(kinds(&text), [FaultKind::Quantity]);
+    }
+
+    #[test]
+    fn charges_per_length_come_together_or_line_by_line() {
+        let with = |stated: &str| {
+            let text = STARTER.replace("longest_run = \"100 ft\"", &format!("charge_per_length = {stated}"));
+            good(&text).sets[0].maker.as_ref().unwrap().charge_per_length.clone().unwrap()
+        };
+        let ChargePerLength::Together(both) = with("\"0.6 oz/ft\"") else { panic!() };
+        approx::assert_relative_eq!(both.value.get::<kilogram_per_meter>(), 0.055_806_0, max_relative = 1e-5);
+        let ChargePerLength::Each(each) = with("{ liquid = \"0.6 oz/ft\", discharge = \"0.1 oz/ft\" }")
+        else {
+            panic!()
+        };
+        assert_eq!(
+            each.iter().map(|(service, _)| *service).collect::<Vec<_>>(),
+            [Service::Discharge, Service::Liquid]
+        );
+    }
+
+    #[test]
+    fn limits_condensers_and_layouts_are_kept() {
+        let job = good(&format!(
+            "{STARTER}\n[limits]\nsaturated-temperature-drop-discharge = \"1 °F\"\n\
+             [condenser.lower]\nserves = \"ice-room\"\nair_flow = \"3000 ft3/min\"\n[condenser.upper]\nserves = \"ice-room\"\n\
+             [layout.stacked]\ndraws = [\"upper draws 12 % from lower\"]\n[layout.apart]\ndraws = []\n"
+        ));
+        assert_eq!(job.limits[0].key.value, "saturated-temperature-drop-discharge");
+        assert_eq!(job.limits[0].text.value, "1 °F");
+        assert_eq!(job.condensers[0].rest[0].1.value, "3000 ft3/min");
+        assert_eq!(job.layouts[0].draws[0].value.from, "lower");
+        assert!(job.layouts[1].draws.is_empty());
+    }
+
+    #[test]
+    fn what_is_unlikely_stands_when_it_is_confirmed() {
+        let long = STARTER.replace("west 12 ft", "west 250 ft");
+        assert_eq!(kinds(&long), [FaultKind::Confirm]);
+        let set = &good(&long.replace("peak_flow", "confirm = [\"run\"]\npeak_flow")).sets[0];
+        approx::assert_relative_eq!(set.route.run().get::<foot>(), 308.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn a_suction_line_needs_the_evaporator() {
+        let text = STARTER
+            .replace("compressor_at = \"head\"", "compressor_at = \"condenser\"")
+            .replace("line.discharge", "line.suction")
+            .replace("capacity = ", "heat_rejection = ")
+            .replace("compressor_input = \"2.9 kW\"", "discharge_gas = \"170 °F\"");
+        assert!(good(&text).sets[0].line(Service::Suction).is_some());
+        let without: String = text
+            .lines()
+            .filter(|line| !line.starts_with("superheat"))
+            .map(|line| format!("{line}\n"))
+            .collect();
+        assert_eq!(kinds(&without), [FaultKind::Missing]);
+    }
+
+    #[test]
+    fn numbers_that_need_no_unit_may_be_bare() {
+        let set = &good(&STARTER.replace("\"1.7\"", "1.7")).sets[0];
+        approx::assert_relative_eq!(
+            set.peak_flow.unwrap().value.get::<physics::units::unit::ratio::ratio>(),
+            1.7
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+            let _ = read("a.toml", &bytes).map_err(|faults| faults.plain());
+        }
+
+        /// A character lost, doubled or exchanged anywhere in a good file.
+        #[test]
+        fn a_damaged_job_is_read_or_refused(at in 0..STARTER.len(), put in "\\PC{0,3}", cut in 0_usize..40) {
+            let from = STARTER.floor_char_boundary(at);
+            let to = STARTER.floor_char_boundary(at + cut).max(from);
+            let text = format!("{}{put}{}", &STARTER[..from], &STARTER[to..]);
+            if let Err(faults) = read("a.toml", text.as_bytes()) {
+                prop_assert!(faults.len() > 0);
+                for fault in faults.iter() {
+                    prop_assert!(!fault.message.is_empty() && !fault.help.is_empty());
+                    prop_assert!(text.get(fault.at.span.start..fault.at.span.end).is_some());
+                }
+            }
         }
     }
 }

@@ -862,7 +862,7 @@ mod tests {
     fn units_have_their_defined_factors() {
         assert_relative_eq!(
             si::<Power>("18 000 Btu/h"),
-            18_000.0 * 1055.055_852_62 / 3600.0,
+            18_000.0 * 1_055.055_852_62 / 3600.0,
             max_relative = 1e-12
         );
         for same in ["18,000 Btu/h", "18000 BTUH", "18 MBH", "1.5 ton", "1-1/2 tons", "18000 Btu per hour"] {

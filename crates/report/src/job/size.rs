@@ -336,13 +336,15 @@ impl Words<'_> {
     /// What is left must be the name of a standard: it begins with the letters of a body or with `type`.
     fn standard<'t>(&self, original: &'t str) -> Result<Option<&'t str>, SizeError> {
         const BODIES: &[&str] = &["en", "astm", "b", "type", "iso", "bs", "din", "jis", "as", "gb", "acr"];
-        let rest = original.trim().trim_start_matches([',', '(']).trim_end_matches(')').trim();
+        let rest = original.trim().trim_start_matches(',').trim_start();
+        let rest = rest.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(rest).trim();
         if rest.is_empty() {
             return Ok(None);
         }
         let letters: String =
             rest.to_ascii_lowercase().chars().take_while(char::is_ascii_alphabetic).collect();
-        if BODIES.contains(&letters.as_str()) && rest.chars().count() <= 60 {
+        let ordinary = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '/' | ':' | ',');
+        if BODIES.contains(&letters.as_str()) && rest.chars().count() <= 60 && rest.chars().all(ordinary) {
             return Ok(Some(rest));
         }
         Err(SizeError::Unknown { rest: rest.to_owned() })
@@ -519,6 +521,7 @@ mod tests {
     #[test]
     fn refuses_what_is_no_tube() {
         for text in [
+            "22 x 1 mm (EN1 mm 2(EN 1)  )",
             "",
             "in OD",
             "0 in OD",

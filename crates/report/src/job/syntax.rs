@@ -46,7 +46,7 @@ pub(crate) fn decode(bytes: &[u8]) -> (String, Option<Fault>) {
             // The signs that an older Windows or Latin-1 file holds in a job.
             let sign = match byte {
                 0xb0 => " (the degree sign of an older encoding)",
-                0xbd | 0xbc | 0xbe => " (a fraction of an older encoding)",
+                0xbc..=0xbe => " (a fraction of an older encoding)",
                 0xb2 | 0xb3 => " (a raised 2 or 3 of an older encoding)",
                 0xe4 | 0xf6 | 0xfc | 0xdf | 0xe9 | 0xe8 => " (an accented letter of an older encoding)",
                 _ => "",
