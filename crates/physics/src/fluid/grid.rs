@@ -61,6 +61,9 @@ pub struct GridData {
     pub saturation: SaturationColumns,
     pub vapour: SurfaceColumns,
     pub liquid: SurfaceColumns,
+    /// Temperatures that the equation behind the columns is stated for, K, where known. Corners of the tables may lie
+    /// beyond, to complete the rectangle: states there are refused.
+    pub equation_range_k: Option<(f64, f64)>,
 }
 
 /// Why columns make no grid.
@@ -237,14 +240,17 @@ impl SinglePhase {
         }
         let node = |j: usize| self.sense * self.surfaces.node(&slice, ENTHALPY, j);
         let last = self.columns.nodes().len() - 1;
+        // The distance if heat capacity stayed that of the line: lands in the right interval or beside it.
+        let guess_k = rise_j_kg * self.distance_of(self.columns.nodes()[1]) / node(1);
         if !(rise_j_kg >= 0.0 && rise_j_kg <= node(last)) {
-            let heat_capacity_j_kg_k = node(1) / self.distance_of(self.columns.nodes()[1]);
-            return Err(self.refuse(rise_j_kg / heat_capacity_j_kg_k));
+            return Err(self.refuse(guess_k));
         }
-        let (mut low, mut high) = (0, last);
-        while high - low > 1 {
-            let middle = usize::midpoint(low, high);
-            if node(middle) <= rise_j_kg { low = middle } else { high = middle }
+        let mut low = self.columns.interval(self.column_of(guess_k).min(self.columns.high()));
+        while low > 0 && node(low) > rise_j_kg {
+            low -= 1;
+        }
+        while low + 1 < last && node(low + 1) <= rise_j_kg {
+            low += 1;
         }
         let width = self.columns.nodes()[low + 1] - self.columns.nodes()[low];
         let t = self.surfaces.cubic(&slice, ENTHALPY, low, width).position_of(self.sense * rise_j_kg);
@@ -264,6 +270,7 @@ pub struct GridRefrigerant {
     dew: Branch,
     vapour: SinglePhase,
     liquid: SinglePhase,
+    equation_range_k: (f64, f64),
 }
 
 impl GridRefrigerant {
@@ -293,7 +300,8 @@ impl GridRefrigerant {
         )?;
         let vapour = single_phase(&temperature, &dew, &data.vapour, 1.0, Region::Superheat)?;
         let liquid = single_phase(&temperature, &bubble, &data.liquid, -1.0, Region::Subcooling)?;
-        Ok(Self { temperature, bubble, dew, vapour, liquid })
+        let equation_range_k = data.equation_range_k.unwrap_or((0.0, f64::INFINITY));
+        Ok(Self { temperature, bubble, dew, vapour, liquid, equation_range_k })
     }
 
     fn spot(&self, branch: &Branch, pressure_pa: f64) -> Result<Spot, OutsideRange> {
@@ -305,6 +313,16 @@ impl GridRefrigerant {
         let t = branch.pressure.cubic(interval).position_of(pressure_pa);
         let (left, right) = (self.temperature.nodes()[interval], self.temperature.nodes()[interval + 1]);
         Ok(Spot { temperature_k: left + t * (right - left), interval, t })
+    }
+
+    fn stated(&self, state: State) -> Result<State, OutsideRange> {
+        let (low, high) = self.equation_range_k;
+        let value = state.temperature.value;
+        if (low..=high).contains(&value) {
+            Ok(state)
+        } else {
+            Err(OutsideRange { region: Region::Temperature, value, low, high })
+        }
     }
 
     fn at_saturation(&self, branch: &Branch, temperature_k: f64) -> Result<State, OutsideRange> {
@@ -352,12 +370,12 @@ impl Refrigerant for GridRefrigerant {
 
     fn vapour(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.dew, pressure.pascal())?;
-        self.vapour.at_enthalpy(&self.dew, spot, pressure.pascal(), enthalpy.value)
+        self.stated(self.vapour.at_enthalpy(&self.dew, spot, pressure.pascal(), enthalpy.value)?)
     }
 
     fn liquid(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.bubble, pressure.pascal())?;
-        self.liquid.at_enthalpy(&self.bubble, spot, pressure.pascal(), enthalpy.value)
+        self.stated(self.liquid.at_enthalpy(&self.bubble, spot, pressure.pascal(), enthalpy.value)?)
     }
 
     fn vapour_at(
@@ -366,7 +384,7 @@ impl Refrigerant for GridRefrigerant {
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.dew, pressure.pascal())?;
-        self.vapour.at_temperature(&self.dew, spot, pressure.pascal(), temperature.value)
+        self.stated(self.vapour.at_temperature(&self.dew, spot, pressure.pascal(), temperature.value)?)
     }
 
     fn liquid_at(
@@ -375,7 +393,7 @@ impl Refrigerant for GridRefrigerant {
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.bubble, pressure.pascal())?;
-        self.liquid.at_temperature(&self.bubble, spot, pressure.pascal(), temperature.value)
+        self.stated(self.liquid.at_temperature(&self.bubble, spot, pressure.pascal(), temperature.value)?)
     }
 
     fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange> {
@@ -638,6 +656,23 @@ mod tests {
         assert!(GRID.vapour_at(pressure, temperature(f64::NAN)).is_err());
         let nonsense = SpecificEnthalpy::new::<joule_per_kilogram>(f64::NAN);
         assert!(GRID.vapour(pressure, nonsense).is_err() && GRID.liquid(pressure, nonsense).is_err());
+    }
+
+    #[test]
+    fn corners_beyond_the_equation_are_refused() {
+        let mut data = columns();
+        data.equation_range_k = Some((230.0, 350.0));
+        let grid = GridRefrigerant::new(&data).unwrap();
+        let pressure = grid.at_dew(DewTemperature::new(temperature(300.0))).unwrap().pressure;
+        assert!(grid.vapour_at(pressure, temperature(349.9)).is_ok());
+        let hot = grid.vapour_at(pressure, temperature(350.1)).unwrap_err();
+        assert_eq!((hot.region, hot.low, hot.high), (Region::Temperature, 230.0, 350.0));
+        let hot = GRID.vapour_at(pressure, temperature(350.1)).unwrap();
+        assert_eq!(grid.vapour(pressure, hot.enthalpy).unwrap_err().region, Region::Temperature);
+        let cold = grid.at_bubble(BubbleTemperature::new(temperature(260.0))).unwrap().pressure;
+        assert_eq!(grid.liquid_at(cold, temperature(229.0)).unwrap_err().region, Region::Temperature);
+        let frozen = GRID.liquid_at(cold, temperature(229.0)).unwrap();
+        assert_eq!(grid.liquid(cold, frozen.enthalpy).unwrap_err().region, Region::Temperature);
     }
 
     #[test]

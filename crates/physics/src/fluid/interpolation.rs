@@ -113,20 +113,22 @@ impl Cubic {
 
     /// Position 0 to 1 where a monotone cubic takes `value`.
     ///
-    /// Newton from the chord: three steps reach rounding on pieces as straight as those of a property table; a piece that
-    /// is more bent goes on by bisection.
+    /// The start corrects the chord by the piece's own bend there; Newton squares what is left, so that after a step
+    /// below 3e-5 less than 1e-10 is left on pieces as straight as those of a property table. A piece that is more bent
+    /// goes on by bisection.
     pub(super) fn position_of(&self, value: f64) -> f64 {
         let [a, b, c, d] = self.0;
         let rise = b + c + d;
-        let mut t = (value - a) / rise;
-        for _ in 0..3 {
-            t -= (self.at(t) - value) / self.slope(t);
+        let chord = (value - a) / rise;
+        let mut t = chord + chord * (1.0 - chord) * (c + d * (1.0 + chord)) / rise;
+        for _ in 0..5 {
+            let step = (self.at(t) - value) / self.slope(t);
+            t -= step;
+            if step.abs() < 3e-5 && (-1e-9..=1.0 + 1e-9).contains(&t) {
+                return t;
+            }
         }
-        if (self.at(t) - value).abs() <= 1e-13 * rise.abs() && (-1e-12..=1.0 + 1e-12).contains(&t) {
-            t
-        } else {
-            self.bisected(value, rise > 0.0)
-        }
+        self.bisected(value, rise > 0.0)
     }
 
     fn bisected(&self, value: f64, rising: bool) -> f64 {

@@ -38,6 +38,8 @@ pub struct Ends {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Region {
+    /// Temperature, K, against the range that the equation of state is stated for.
+    Temperature,
     /// Saturation temperature, K.
     SaturationTemperature,
     /// Bubble pressure, Pa.
@@ -53,6 +55,7 @@ pub enum Region {
 impl fmt::Display for Region {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(match self {
+            Self::Temperature => "temperature (K)",
             Self::SaturationTemperature => "saturation temperature (K)",
             Self::BubblePressure => "bubble pressure (Pa)",
             Self::DewPressure => "dew pressure (Pa)",
