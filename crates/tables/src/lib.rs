@@ -1,1 +1,32 @@
-//! Data and look-up.
+//! Data and look-up: tubes, fittings, refrigerants, limits and property grids, each value with its source.
+//!
+//! [`Library`] is the door. It reads the data embedded in the program, or a folder of the same layout on disk:
+//! ```
+//! use physics::units::{Length, OutsideDiameter, unit::length::inch};
+//! use tables::{Library, tubes};
+//!
+//! let library = Library::embedded()?;
+//! let stock = library.tubes().stock("ASTM B280 coil")?;
+//! let half_inch = tubes::matching(&stock, OutsideDiameter::new(Length::new::<inch>(0.5)), None);
+//! assert_eq!(half_inch[0].printed_outside(), "1/2 in OD");
+//! # Ok::<(), tables::TableError>(())
+//! ```
+//! Every row of every file carries a source and a grade ([`provenance`]); a file that breaks a rule of its table is
+//! refused with file, line and column ([`TableError`]).
+
+pub mod error;
+pub mod fittings;
+mod folder;
+mod library;
+pub mod limits;
+pub mod properties;
+pub mod provenance;
+pub mod refrigerants;
+mod sheet;
+mod suggest;
+pub mod tubes;
+
+pub use error::{Fault, Place, TableError};
+pub use folder::DataFolder;
+pub use library::Library;
+pub use provenance::{Grade, Source, Sourced};

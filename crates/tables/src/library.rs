@@ -1,0 +1,536 @@
+//! All tables of one data folder.
+
+use crate::{
+    error::TableError,
+    fittings::Fittings,
+    folder::DataFolder,
+    limits::{Bands, Limits},
+    properties::{self, PropertyTable},
+    refrigerants::Refrigerants,
+    tubes::Tubes,
+};
+use physics::fluid::GridData;
+use std::path::Path;
+
+/// The tables of one data folder. Everything small is parsed once, on opening; property grids when asked for.
+#[derive(Clone, Debug)]
+pub struct Library {
+    folder: DataFolder,
+    tubes: Tubes,
+    fittings: Fittings,
+    refrigerants: Refrigerants,
+    limits: Limits,
+}
+
+impl Library {
+    /// The tables that the program carries.
+    ///
+    /// # Errors
+    /// [`TableError`] if a table breaks its rules; the tests exclude it for a released program.
+    pub fn embedded() -> Result<Self, TableError> {
+        Self::read(DataFolder::embedded())
+    }
+
+    /// The tables of a folder on disk, laid out as the project's `data/`.
+    ///
+    /// # Errors
+    /// [`TableError`] with file, line and column of the first row that breaks a rule.
+    pub fn open(path: &Path) -> Result<Self, TableError> {
+        Self::read(DataFolder::open(path)?)
+    }
+
+    fn read(folder: DataFolder) -> Result<Self, TableError> {
+        Ok(Self {
+            tubes: Tubes::load(&folder)?,
+            fittings: Fittings::load(&folder)?,
+            refrigerants: Refrigerants::load(&folder)?,
+            limits: Limits::load(&folder)?,
+            folder,
+        })
+    }
+
+    /// Tube products.
+    #[must_use]
+    pub fn tubes(&self) -> &Tubes {
+        &self.tubes
+    }
+
+    /// Losses of fittings.
+    #[must_use]
+    pub fn fittings(&self) -> &Fittings {
+        &self.fittings
+    }
+
+    /// Identity of refrigerants.
+    #[must_use]
+    pub fn refrigerants(&self) -> &Refrigerants {
+        &self.refrigerants
+    }
+
+    /// Limits and defaults.
+    #[must_use]
+    pub fn limits(&self) -> &Limits {
+        &self.limits
+    }
+
+    /// Trade names of the refrigerants that have a property grid.
+    ///
+    /// # Errors
+    /// [`TableError::Unreadable`] if the folder of the grids cannot be listed.
+    pub fn grids(&self) -> Result<Vec<String>, TableError> {
+        let folders = self.folder.folders("properties")?;
+        Ok(self
+            .refrigerants
+            .all()
+            .iter()
+            .filter(|refrigerant| folders.iter().any(|folder| **folder == *refrigerant.name))
+            .map(|refrigerant| refrigerant.name.to_string())
+            .collect())
+    }
+
+    /// Property grid of a refrigerant, in any spelling of its name.
+    ///
+    /// # Errors
+    /// [`TableError::UnknownRefrigerant`]; [`TableError::NoGrid`] if none was made for it; [`TableError::Row`] and
+    /// others if its files break a rule.
+    pub fn grid(&self, refrigerant: &str) -> Result<GridData, TableError> {
+        self.property_table(refrigerant).map(|table| table.data)
+    }
+
+    /// Property grid of a refrigerant, with how it was made.
+    ///
+    /// # Errors
+    /// As [`grid`](Self::grid).
+    pub fn property_table(&self, refrigerant: &str) -> Result<PropertyTable, TableError> {
+        let name = &self.refrigerants.find(refrigerant)?.name;
+        let available = self.grids()?;
+        if !available.iter().any(|grid| **grid == **name) {
+            return Err(TableError::NoGrid { refrigerant: name.to_string(), available });
+        }
+        properties::load(&self.folder, name)
+    }
+
+    /// Bands of the uncertain inputs of a job with this refrigerant.
+    ///
+    /// # Errors
+    /// [`TableError::UnknownRefrigerant`].
+    pub fn bands(&self, refrigerant: &str) -> Result<Bands, TableError> {
+        Ok(self.limits.bands(self.refrigerants.find(refrigerant)?))
+    }
+}
+
+#[cfg(test)]
+pub(crate) mod testing {
+    //! A data folder on disk that differs from the project's in a few files.
+
+    use std::{fs, path::Path};
+    use tempfile::TempDir;
+
+    pub(crate) const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data");
+
+    pub(crate) fn folder_with(files: &[(String, String)]) -> TempDir {
+        let folder = tempfile::tempdir().unwrap();
+        for table in ["tubes", "fittings", "refrigerants", "limits"] {
+            fs::create_dir(folder.path().join(table)).unwrap();
+            for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
+                let entry = entry.unwrap();
+                fs::copy(entry.path(), folder.path().join(table).join(entry.file_name())).unwrap();
+            }
+        }
+        for (file, text) in files {
+            let path = folder.path().join(file);
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            // The copies inherit the mode of the originals, which may be read-only.
+            let _ = fs::remove_file(&path);
+            fs::write(path, text).unwrap();
+        }
+        folder
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::testing::{DATA, folder_with};
+    use super::*;
+    use crate::{Grade, limits::Service, tubes::matching};
+    use physics::units::{
+        Length, OutsideDiameter, ThermodynamicTemperature,
+        unit::{
+            length::{inch, meter, micrometer},
+            mass_density::kilogram_per_cubic_meter,
+            ratio::percent,
+            temperature_interval::kelvin as kelvin_interval,
+            thermodynamic_temperature::degree_celsius,
+            velocity::foot_per_minute,
+        },
+    };
+    use std::fs;
+
+    /// The project's file with one piece of text replaced, and what opening such a folder answers.
+    fn open_edited(file: &str, old: &str, new: &str) -> Result<Library, TableError> {
+        let text = fs::read_to_string(Path::new(DATA).join(file)).unwrap();
+        assert!(text.contains(old), "{file} has no {old:?}");
+        let folder = folder_with(&[(file.to_owned(), text.replacen(old, new, 1))]);
+        Library::open(folder.path())
+    }
+
+    #[test]
+    fn the_embedded_data_and_the_folder_on_disk_say_the_same() {
+        let (embedded, disk) = (Library::embedded().unwrap(), Library::open(Path::new(DATA)).unwrap());
+        assert_eq!(embedded.tubes.products(), disk.tubes.products());
+        assert_eq!(embedded.refrigerants.all(), disk.refrigerants.all());
+        assert_eq!(embedded.limits.defaults(), disk.limits.defaults());
+        assert_eq!(embedded.grids().unwrap(), disk.grids().unwrap());
+    }
+
+    #[test]
+    fn every_grid_is_read_with_its_source() {
+        let library = Library::embedded().unwrap();
+        let grids = library.grids().unwrap();
+        for needed in ["R-22", "R-134a", "R-404A", "R-449A"] {
+            assert!(grids.iter().any(|grid| grid == needed), "{needed} not among {grids:?}");
+        }
+        for name in grids {
+            let table = library.property_table(&name).unwrap();
+            assert!(!table.provenance.source.text.is_empty(), "{name}");
+            assert_eq!(table.provenance.source.grade, Grade::Computed, "{name}");
+            let surface = &table.data.vapour;
+            let product = surface.saturation_temperature_k.len() * surface.distance_k.len();
+            assert_eq!(surface.conductivity_w_m_k.len(), product, "{name}");
+            // Dew pressure never exceeds bubble pressure; 1e-6 is the rounding of the printed grid.
+            let saturation = &table.data.saturation;
+            for (dew, bubble) in saturation.dew_pressure_pa.iter().zip(&saturation.bubble_pressure_pa) {
+                assert!(*dew <= bubble * (1.0 + 1e-6), "{name}: {dew} > {bubble}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_row_changed_in_a_folder_on_disk_changes_the_answer() {
+        let half_inch = OutsideDiameter::new(Length::new::<inch>(0.5));
+        let bore = |library: &Library| {
+            let stock = library.tubes().stock("ASTM B280 coil").unwrap();
+            matching(&stock, half_inch, None)[0].tube.bore().get().get::<inch>()
+        };
+        let changed = open_edited("tubes/tubes.csv", "1/2 in,,in,0.5,0.032", "1/2 in,,in,0.5,0.049").unwrap();
+        approx::assert_relative_eq!(bore(&Library::embedded().unwrap()), 0.436, max_relative = 1e-9);
+        approx::assert_relative_eq!(bore(&changed), 0.402, max_relative = 1e-9);
+        let changed = open_edited(
+            "limits/limits.csv",
+            "greatest-velocity-drain,100,ft/min",
+            "greatest-velocity-drain,0.4,m/s",
+        )
+        .unwrap();
+        let drain = &changed.limits().defaults().greatest_velocity_drain;
+        approx::assert_relative_eq!(drain.value.get::<foot_per_minute>(), 78.74, max_relative = 1e-4);
+    }
+
+    #[test]
+    fn broken_rows_are_refused_where_they_break() {
+        // File, text to replace, replacement, part of the message.
+        let broken = [
+            (
+                "tubes/tubes.csv",
+                "standard,form",
+                "standard,from",
+                "tubes/tubes.csv, line 1, column from: the header has this column",
+            ),
+            (
+                "tubes/tubes.csv",
+                ",note,source,grade",
+                ",note,source",
+                "line 1, column grade: the header lacks this column",
+            ),
+            (
+                "tubes/tubes.csv",
+                "in,0.125,0.03,",
+                "in,0.125,3/100,",
+                "line 2, column wall: `3/100` is not a number",
+            ),
+            (
+                "tubes/tubes.csv",
+                "in,0.125,0.03,",
+                "in,0.125,0.0625,",
+                "line 2, column wall: a wall of 1.5875 mm leaves no bore",
+            ),
+            (
+                "tubes/tubes.csv",
+                "in,0.125,0.03,",
+                "in,0.13,0.03,",
+                "line 2, column designation: `1/8 in` does not agree with the outside diameter of 0.13 in",
+            ),
+            (
+                "tubes/tubes.csv",
+                "1/8 in,,in,0.125,0.03,",
+                "1/4 in,,in,0.25,0.03,",
+                "line 4, column outside: `1/4 in OD wall 0.03 in, ASTM B280 coil` stands already in line 2",
+            ),
+            (
+                "tubes/tubes.csv",
+                "coil,annealed,1/8 in",
+                "roll,annealed,1/8 in",
+                "line 2, column form: `roll` is not one of: coil, straight",
+            ),
+            (
+                "tubes/tubes.csv",
+                "listed,0.0030",
+                "listed,-0.0030",
+                "line 2, column wall_tolerance_in: -0.003 is out of range",
+            ),
+            (
+                "tubes/tubes.csv",
+                ",published",
+                ",read",
+                "line 2, column grade: `read` is not one of: published, computed",
+            ),
+            ("tubes/tubes.csv", "ASTM B280,coil", "coil", "line 2: the row has 17 cells, the header 18"),
+            (
+                "tubes/tubes.csv",
+                "ASTM B280,coil,annealed,3/16 in,,in,0.187,",
+                "# a remark\n\nASTM B280,coil,annealed,3/16 in,,in,0.19,",
+                "line 5, column designation",
+            ),
+            (
+                "fittings/three_k.csv",
+                "800,0.14,4",
+                "800,0.14,NaN",
+                "line 2, column kd: `NaN` is not a number",
+            ),
+            (
+                "fittings/three_k.csv",
+                "elbow-90-long,",
+                "elbow-90-short-threaded,",
+                "line 3, column key: `elbow-90-short-threaded` stands already in line 2",
+            ),
+            (
+                "fittings/equivalent_length.csv",
+                "3/8 in,0.5,0.4,",
+                "3/8 in,0.5,,",
+                "line 2, column length_m: the cell is empty",
+            ),
+            (
+                "fittings/length_to_diameter.csv",
+                ",340,",
+                ",0,",
+                "line 2, column length_to_diameter: 0 is out of range",
+            ),
+            (
+                "refrigerants/refrigerants.csv",
+                "R-134a,pure",
+                "R 22,pure",
+                "line 3, column refrigerant: `R 22` stands already in line 2",
+            ),
+            (
+                "refrigerants/refrigerants.csv",
+                "0.357817/0.603919/0.038264",
+                "0.357817/0.603919/0.38264",
+                "line 4, column mole_fractions: `0.357817/0.603919/0.38264` does not agree with a whole of 1",
+            ),
+            (
+                "refrigerants/refrigerants.csv",
+                "44/52/4",
+                "44/56",
+                "line 4, column mass_pct: `44/56` does not agree with the number of components",
+            ),
+            (
+                "limits/limits.csv",
+                "drain,100,ft/min,at most",
+                "drain,100,ft/min,below",
+                "column sense: `below` is not one of: at most",
+            ),
+            (
+                "limits/limits.csv",
+                "drain,100,ft/min",
+                "drain,100,K",
+                "column unit: `K` is not one of: ft/min, m/s",
+            ),
+            (
+                "limits/limits.csv",
+                "drain,100,ft/min",
+                "drain,100,fpm",
+                "column unit: `fpm` is not one of: degF",
+            ),
+            (
+                "limits/limits.csv",
+                "greatest-velocity-drain",
+                "greatest-velocity-drian",
+                "limits/limits.csv has no entry `greatest-velocity-drain`",
+            ),
+            (
+                "limits/bands.csv",
+                "length,2",
+                "lenght,2",
+                "line 3, column lever: `lenght` is not one of: friction, length",
+            ),
+            (
+                "limits/oil_density.csv",
+                "273.15",
+                "248.15",
+                "line 3, column temperature_k: 248.15 does not rise above 248.15",
+            ),
+        ];
+        for (file, old, new, message) in broken {
+            let refused =
+                open_edited(file, old, new).err().map(|error| error.to_string()).unwrap_or_default();
+            assert!(refused.contains(message), "{file}, {old} -> {new}: {refused:?}");
+        }
+    }
+
+    #[test]
+    fn missing_and_unreadable_files_are_named() {
+        let nowhere = Library::open(Path::new("/no/such/folder")).unwrap_err();
+        assert!(nowhere.to_string().contains("/no/such/folder"), "{nowhere}");
+        let folder = folder_with(&[]);
+        fs::remove_file(folder.path().join("limits/bands.csv")).unwrap();
+        assert!(matches!(
+            Library::open(folder.path()),
+            Err(TableError::FileMissing { file }) if file == "limits/bands.csv"
+        ));
+        let folder = folder_with(&[]);
+        let latin = folder.path().join("limits/bands.csv");
+        fs::remove_file(&latin).unwrap();
+        fs::write(latin, b"lever,half_width_pct,condition_note,source,grade\nlength,2,\xb5m,x,memory\n")
+            .unwrap();
+        let refused = Library::open(folder.path()).unwrap_err().to_string();
+        assert_eq!(refused, "limits/bands.csv, line 2: the text is not UTF-8");
+    }
+
+    #[test]
+    fn no_row_of_the_data_lacks_its_source_or_its_grade() {
+        let mut files = 0;
+        for table in ["tubes", "fittings", "refrigerants", "limits"] {
+            for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
+                let path = entry.unwrap().path();
+                if path.extension().is_none_or(|extension| extension != "csv") {
+                    continue;
+                }
+                files += 1;
+                let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(&path).unwrap();
+                let header = reader.headers().unwrap().clone();
+                let grades: Vec<_> = (0..header.len()).filter(|i| header[*i].ends_with("grade")).collect();
+                assert!(!grades.is_empty(), "{}", path.display());
+                for record in reader.records() {
+                    let record = record.unwrap();
+                    for &grade in &grades {
+                        // A source stands before its grade; both are empty where the value is (a pure fluid's LFL).
+                        let (source, grade) = (&record[grade - 1], &record[grade]);
+                        assert_eq!(source.is_empty(), grade.is_empty(), "{}: {record:?}", path.display());
+                        if !grade.is_empty() {
+                            assert!(<Grade as crate::sheet::Word>::parse(grade).is_ok(), "{grade}");
+                        }
+                    }
+                }
+            }
+        }
+        assert_eq!(files, 9);
+    }
+
+    #[test]
+    fn refrigerants_are_found_in_any_usual_spelling() {
+        let library = Library::embedded().unwrap();
+        assert_eq!(library.refrigerants().all().len(), 28);
+        for (asked, name) in [
+            ("R449A", "R-449A"),
+            ("r-449a", "R-449A"),
+            ("R-449A", "R-449A"),
+            ("R 449A", "R-449A"),
+            ("449a", "R-449A"),
+            ("R1234ze(E)", "R-1234ze(E)"),
+            ("r1234zee", "R-1234ze(E)"),
+        ] {
+            assert_eq!(&*library.refrigerants().find(asked).unwrap().name, name, "{asked}");
+        }
+        let Err(TableError::UnknownRefrigerant { suggestions, .. }) = library.refrigerants().find("R-448")
+        else {
+            panic!("R-448 is no refrigerant")
+        };
+        assert_eq!(suggestions[0], "R-448A");
+        let no_grid = folder_with(&[]);
+        let refused = Library::open(no_grid.path()).unwrap().grid("R-449A");
+        assert!(matches!(refused, Err(TableError::NoGrid { refrigerant, .. }) if refrigerant == "R-449A"));
+    }
+
+    #[test]
+    fn fittings_are_found_by_key_and_handbook_lengths_by_exact_size() {
+        let library = Library::embedded().unwrap();
+        let fittings = library.fittings();
+        assert_eq!(fittings.three_k_fittings().len(), 34);
+        // Darby 1999: flanged or welded 90 degree elbow, r/D = 1.
+        let elbow = fittings.three_k("elbow-90-short").unwrap().loss.value;
+        assert_eq!((elbow.k1, elbow.k_infinity, elbow.kd), (800.0, 0.091, 4.0));
+        // Hooper 1981: the same fitting.
+        assert_eq!(fittings.two_k("elbow-90-short").unwrap().loss.value.k_infinity, 0.25);
+        assert!(fittings.three_k("elbow").is_none());
+        assert!(fittings.suggestions("elbow-90-shrt").contains(&"elbow-90-short".to_owned()));
+        assert!(fittings.length_to_diameter("y-valve-60").is_some());
+        let tube = |description: &str, outside| {
+            let stock = library.tubes().stock(description).unwrap();
+            matching(&stock, OutsideDiameter::new(Length::new::<inch>(outside)), None)[0].tube
+        };
+        // ASHRAE Handbook Refrigeration, fitting losses, reprint in metres: 1/2 in nominal, standard 90 degree elbow.
+        let length =
+            fittings.equivalent_length("elbow-90-short", &tube("ASTM B280 straight", 0.625)).unwrap();
+        approx::assert_relative_eq!(length.value.get().get::<meter>(), 0.5, max_relative = 1e-9);
+        assert_eq!(length.source.grade, Grade::Published);
+        // 3/8 in OD lies below the table, 16 mm between its rows.
+        assert!(fittings.equivalent_length("elbow-90-short", &tube("ASTM B280 coil", 0.375)).is_none());
+        assert!(fittings.equivalent_length("elbow-90-short", &tube("EN 12735-1", 16.0 / 25.4)).is_none());
+        assert!(fittings.equivalent_length("ball-valve", &tube("ASTM B280 coil", 0.625)).is_none());
+    }
+
+    #[test]
+    fn limits_come_with_their_quantity_and_source() {
+        let library = Library::embedded().unwrap();
+        let defaults = library.limits().defaults();
+        let drop = &defaults.saturated_temperature_drop_discharge;
+        approx::assert_relative_eq!(drop.value.get::<kelvin_interval>(), 2.0 / 1.8, max_relative = 1e-9);
+        assert_eq!(drop.source.grade, Grade::CommonPractice);
+        approx::assert_relative_eq!(defaults.roughness_copper.value.get::<micrometer>(), 1.5);
+        assert_eq!(defaults.flash_margin.value.get::<kelvin_interval>(), 0.0);
+        let fast = &defaults.greatest_velocity_liquid_fast_valve;
+        assert!(fast.value < defaults.greatest_velocity_liquid.value);
+        let remarks: Vec<_> = library
+            .limits()
+            .velocity_remarks(Service::Discharge)
+            .map(|(limit, velocity)| (&*limit.key, velocity.get::<foot_per_minute>().round()))
+            .collect();
+        assert!(remarks.contains(&("least-velocity-rising-gas", 1000.0)), "{remarks:?}");
+        let Err(TableError::UnknownLimit { suggestions, .. }) =
+            library.limits().limit("greatest-velocity-drians")
+        else {
+            panic!("no such limit")
+        };
+        assert_eq!(suggestions[0], "greatest-velocity-drain");
+    }
+
+    #[test]
+    fn oil_density_is_read_between_measurements_only() {
+        let library = Library::embedded().unwrap();
+        let at = |key, celsius| {
+            let temperature = ThermodynamicTemperature::new::<degree_celsius>(celsius);
+            library.limits().oil_density(key, temperature)
+        };
+        // Measured: 982 at 25 C and 963 at 50 C.
+        let between = at("iso-32", 37.5).unwrap();
+        approx::assert_relative_eq!(
+            between.value.get::<kilogram_per_cubic_meter>(),
+            972.5,
+            max_relative = 1e-9
+        );
+        assert_eq!(between.source.grade, Grade::Derived);
+        assert!(at("iso-32", 25.0).is_some());
+        assert!(at("iso-32", 90.0).is_none());
+        assert!(at("whale", 25.0).is_none());
+    }
+
+    #[test]
+    fn the_bands_of_r_22_are_wide_because_its_viscosity_is_off() {
+        let library = Library::embedded().unwrap();
+        let (old, new) = (library.bands("R-22").unwrap(), library.bands("R-449A").unwrap());
+        approx::assert_relative_eq!(old.liquid_viscosity.value.get::<percent>(), 25.0, max_relative = 1e-9);
+        approx::assert_relative_eq!(old.vapour_viscosity.value.get::<percent>(), 10.0, max_relative = 1e-9);
+        assert!(old.liquid_viscosity.value > new.liquid_viscosity.value);
+        assert_eq!(new.friction, old.friction);
+        approx::assert_relative_eq!(new.length.value.get::<percent>(), 2.0, max_relative = 1e-9);
+    }
+}

@@ -1,0 +1,471 @@
+//! Default limits, the values behind the methods, densities of oils, and bands of the uncertain inputs.
+
+use crate::{
+    error::{Fault, TableError},
+    folder::DataFolder,
+    provenance::{Grade, Source, Sourced},
+    refrigerants::Refrigerant,
+    sheet::{Row, Sheet, Unique, Word},
+    suggest::nearest,
+};
+use physics::units::{
+    Length, MassDensity, Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity, delta,
+    unit::{
+        length::meter,
+        mass_density::kilogram_per_cubic_meter,
+        ratio::percent,
+        temperature_interval::{degree_fahrenheit, kelvin as kelvin_interval},
+        thermodynamic_temperature::kelvin,
+        velocity::{foot_per_minute, meter_per_second},
+    },
+};
+use std::{fmt, sync::Arc};
+
+const FILE: &str = "limits/limits.csv";
+const OIL_FILE: &str = "limits/oil_density.csv";
+const BANDS_FILE: &str = "limits/bands.csv";
+
+/// How a limit binds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sense {
+    /// Refuses a greater value.
+    AtMost,
+    /// Refuses a smaller value.
+    AtLeast,
+    /// Remarks on a greater value, never refuses it.
+    RemarkAtMost,
+    /// Remarks on a smaller value, never refuses it.
+    RemarkAtLeast,
+    /// No limit: the value that a method takes unless told otherwise.
+    Default,
+}
+
+impl Word for Sense {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("at most", Self::AtMost),
+        ("at least", Self::AtLeast),
+        ("remark at most", Self::RemarkAtMost),
+        ("remark at least", Self::RemarkAtLeast),
+        ("default", Self::Default),
+    ];
+}
+
+impl Sense {
+    /// Whether the limit only makes a remark.
+    #[must_use]
+    pub fn is_remark(self) -> bool {
+        matches!(self, Self::RemarkAtMost | Self::RemarkAtLeast)
+    }
+}
+
+/// Line that a limit is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Service {
+    /// Compressor to condenser.
+    Discharge,
+    /// Full liquid.
+    Liquid,
+    /// Free-draining condensate.
+    Drain,
+    /// Evaporator to compressor.
+    Suction,
+    /// Any line.
+    Any,
+}
+
+impl Word for Service {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("discharge", Self::Discharge),
+        ("liquid", Self::Liquid),
+        ("drain", Self::Drain),
+        ("suction", Self::Suction),
+        ("any", Self::Any),
+    ];
+}
+
+impl fmt::Display for Service {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.pad(self.word())
+    }
+}
+
+/// Value of a limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+#[allow(missing_docs)] // each holds the quantity that names it
+pub enum Quantity {
+    TemperatureInterval(TemperatureInterval),
+    Velocity(Velocity),
+    Ratio(Ratio),
+    MassDensity(MassDensity),
+    Length(Length),
+}
+
+/// One row of the limits table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// Stable key: `greatest-velocity-drain`.
+    pub key: Arc<str>,
+    /// Its value.
+    pub value: Quantity,
+    /// How it binds.
+    pub sense: Sense,
+    /// The line it is about.
+    pub service: Service,
+    /// When or for what it holds, in words.
+    pub condition_note: Arc<str>,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// The values that the program cannot do without, each under its quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Defaults {
+    /// Greatest saturated temperature drop of a discharge line.
+    pub saturated_temperature_drop_discharge: Sourced<TemperatureInterval>,
+    /// Greatest saturated temperature drop of a liquid line.
+    pub saturated_temperature_drop_liquid: Sourced<TemperatureInterval>,
+    /// Greatest saturated temperature drop of a suction line.
+    pub saturated_temperature_drop_suction: Sourced<TemperatureInterval>,
+    /// Saturated temperature drop of a discharge line that counts as good practice: a remark.
+    pub good_practice_drop_discharge: Sourced<TemperatureInterval>,
+    /// Saturated temperature drop of a liquid line that counts as good practice: a remark.
+    pub good_practice_drop_liquid: Sourced<TemperatureInterval>,
+    /// Greatest velocity in a discharge line.
+    pub greatest_velocity_discharge: Sourced<Velocity>,
+    /// Greatest velocity in a suction line.
+    pub greatest_velocity_suction: Sourced<Velocity>,
+    /// Greatest velocity in a liquid line without a fast valve.
+    pub greatest_velocity_liquid: Sourced<Velocity>,
+    /// Greatest velocity in a liquid line that a fast valve closes.
+    pub greatest_velocity_liquid_fast_valve: Sourced<Velocity>,
+    /// Greatest velocity, full bore, in a line of free-draining condensate.
+    pub greatest_velocity_drain: Sourced<Velocity>,
+    /// Least flash margin.
+    pub flash_margin: Sourced<TemperatureInterval>,
+    /// Least margin of the mass flux above the oil-return criterion.
+    pub oil_return_flux_margin: Sourced<Ratio>,
+    /// Density of an oil of unstated kind.
+    pub oil_density: Sourced<MassDensity>,
+    /// Density of an ester oil.
+    pub oil_density_ester: Sourced<MassDensity>,
+    /// Roughness of drawn copper tube.
+    pub roughness_copper: Sourced<Length>,
+    /// How far the allowable length is searched.
+    pub greatest_run_searched: Sourced<Length>,
+}
+
+/// One measured density of an oil at about atmospheric pressure, free of refrigerant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OilDensity {
+    /// Stable key of the oil: `polyol-ester-32`.
+    pub key: Arc<str>,
+    /// The oil.
+    pub oil: Arc<str>,
+    /// Temperature of the measurement.
+    pub temperature: ThermodynamicTemperature,
+    /// Density, with its source.
+    pub density: Sourced<MassDensity>,
+}
+
+/// Half-widths of the 95 % bands of the uncertain inputs, relative.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bands {
+    /// Density, liquid and vapour.
+    pub density: Sourced<Ratio>,
+    /// Saturation pressure.
+    pub pressure: Sourced<Ratio>,
+    /// Viscosity of the liquid.
+    pub liquid_viscosity: Sourced<Ratio>,
+    /// Viscosity of the vapour.
+    pub vapour_viscosity: Sourced<Ratio>,
+    /// Friction factor.
+    pub friction: Sourced<Ratio>,
+    /// Measured length of the route.
+    pub length: Sourced<Ratio>,
+}
+
+/// Limits, defaults and oil densities.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    rows: Vec<Limit>,
+    defaults: Defaults,
+    oil_densities: Vec<OilDensity>,
+    friction_band: Sourced<Ratio>,
+    length_band: Sourced<Ratio>,
+}
+
+impl Limits {
+    pub(crate) fn load(folder: &DataFolder) -> Result<Self, TableError> {
+        let columns = ["key", "value", "unit", "sense", "service", "condition_note", "source", "grade"];
+        let sheet = Sheet::read(folder, FILE, &columns)?;
+        let mut seen = Unique::new();
+        let mut rows = Vec::new();
+        for row in sheet.rows() {
+            let key = row.text("key")?;
+            seen.insert(row, key, "key", key)?;
+            rows.push((row, limit(row)?));
+        }
+        let defaults = defaults(&rows)?;
+        let (friction_band, length_band) = bands(folder)?;
+        Ok(Self {
+            rows: rows.into_iter().map(|(_, limit)| limit).collect(),
+            defaults,
+            oil_densities: oil_densities(folder)?,
+            friction_band,
+            length_band,
+        })
+    }
+
+    /// Every limit, in the order of the table.
+    #[must_use]
+    pub fn all(&self) -> &[Limit] {
+        &self.rows
+    }
+
+    /// The values that the program cannot do without.
+    #[must_use]
+    pub fn defaults(&self) -> &Defaults {
+        &self.defaults
+    }
+
+    /// The limit of that key.
+    ///
+    /// # Errors
+    /// [`TableError::UnknownLimit`] with the keys that come near.
+    pub fn limit(&self, key: &str) -> Result<&Limit, TableError> {
+        self.rows.iter().find(|limit| &*limit.key == key).ok_or_else(|| TableError::UnknownLimit {
+            key: key.to_owned(),
+            suggestions: nearest(key, self.rows.iter().map(|limit| &*limit.key)),
+        })
+    }
+
+    /// Velocities on which a line of `service` is remarked, never refused.
+    pub fn velocity_remarks(&self, service: Service) -> impl Iterator<Item = (&Limit, Velocity)> {
+        self.rows
+            .iter()
+            .filter(move |limit| {
+                limit.sense.is_remark() && (limit.service == service || limit.service == Service::Any)
+            })
+            .filter_map(|limit| match limit.value {
+                Quantity::Velocity(velocity) => Some((limit, velocity)),
+                _ => None,
+            })
+    }
+
+    /// Every measured oil density.
+    #[must_use]
+    pub fn oil_densities(&self) -> &[OilDensity] {
+        &self.oil_densities
+    }
+
+    /// Density of an oil by its key (`polyol-ester-32`), on a straight line between the measurements around
+    /// `temperature`; `None` for an unknown key or outside the measured range.
+    #[must_use]
+    pub fn oil_density(
+        &self,
+        key: &str,
+        temperature: ThermodynamicTemperature,
+    ) -> Option<Sourced<MassDensity>> {
+        let measured: Vec<_> = self.oil_densities.iter().filter(|row| &*row.key == key).collect();
+        measured
+            .windows(2)
+            .filter_map(|pair| <[_; 2]>::try_from(pair).ok())
+            .find(|[colder, warmer]| colder.temperature <= temperature && temperature <= warmer.temperature)
+            .map(|[colder, warmer]| {
+                let share: Ratio =
+                    delta(temperature, colder.temperature) / delta(warmer.temperature, colder.temperature);
+                let density = colder.density.value + (warmer.density.value - colder.density.value) * share;
+                let text = format!("on a straight line between measurements: {}", colder.density.source.text);
+                Sourced::new(density, Source { text: text.into(), grade: Grade::Derived })
+            })
+    }
+
+    pub(crate) fn bands(&self, refrigerant: &Refrigerant) -> Bands {
+        let property = &refrigerant.bands;
+        let sourced = |value| Sourced::new(value, property.source.clone());
+        Bands {
+            density: sourced(property.value.density),
+            pressure: sourced(property.value.pressure),
+            liquid_viscosity: sourced(property.value.liquid_viscosity),
+            vapour_viscosity: sourced(property.value.vapour_viscosity),
+            friction: self.friction_band.clone(),
+            length: self.length_band.clone(),
+        }
+    }
+}
+
+fn limit(row: Row<'_>) -> Result<Limit, TableError> {
+    let value = row.not_negative("value")?;
+    let value = match row.word("unit")? {
+        Unit::DegreeFahrenheit => {
+            Quantity::TemperatureInterval(TemperatureInterval::new::<degree_fahrenheit>(value))
+        }
+        Unit::Kelvin => Quantity::TemperatureInterval(TemperatureInterval::new::<kelvin_interval>(value)),
+        Unit::FootPerMinute => Quantity::Velocity(Velocity::new::<foot_per_minute>(value)),
+        Unit::MetrePerSecond => Quantity::Velocity(Velocity::new::<meter_per_second>(value)),
+        Unit::Percent => Quantity::Ratio(Ratio::new::<percent>(value)),
+        Unit::KilogramPerCubicMetre => {
+            Quantity::MassDensity(MassDensity::new::<kilogram_per_cubic_meter>(value))
+        }
+        Unit::Metre => Quantity::Length(Length::new::<meter>(value)),
+    };
+    Ok(Limit {
+        key: row.text("key")?.into(),
+        value,
+        sense: row.word("sense")?,
+        service: row.word("service")?,
+        condition_note: row.text("condition_note")?.into(),
+        source: row.source("source", "grade")?,
+    })
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Unit {
+    DegreeFahrenheit,
+    Kelvin,
+    FootPerMinute,
+    MetrePerSecond,
+    Percent,
+    KilogramPerCubicMetre,
+    Metre,
+}
+
+impl Word for Unit {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("degF", Self::DegreeFahrenheit),
+        ("K", Self::Kelvin),
+        ("ft/min", Self::FootPerMinute),
+        ("m/s", Self::MetrePerSecond),
+        ("%", Self::Percent),
+        ("kg/m3", Self::KilogramPerCubicMetre),
+        ("m", Self::Metre),
+    ];
+}
+
+fn defaults(rows: &[(Row<'_>, Limit)]) -> Result<Defaults, TableError> {
+    fn take<T>(
+        rows: &[(Row<'_>, Limit)],
+        key: &str,
+        units: &str,
+        kind: impl Fn(Quantity) -> Option<T>,
+    ) -> Result<Sourced<T>, TableError> {
+        let (row, limit) = rows
+            .iter()
+            .find(|(_, limit)| &*limit.key == key)
+            .ok_or_else(|| TableError::MissingEntry { file: FILE.to_owned(), key: key.to_owned() })?;
+        match kind(limit.value) {
+            Some(value) => Ok(Sourced::new(value, limit.source.clone())),
+            None => {
+                let text = row.text("unit")?.to_owned();
+                Err(row.fault("unit", Fault::UnknownWord { text, expected: units.to_owned() }))
+            }
+        }
+    }
+    let difference = |key| {
+        take(rows, key, "degF, K", |value| match value {
+            Quantity::TemperatureInterval(value) => Some(value),
+            _ => None,
+        })
+    };
+    let velocity = |key| {
+        take(rows, key, "ft/min, m/s", |value| match value {
+            Quantity::Velocity(value) => Some(value),
+            _ => None,
+        })
+    };
+    let density = |key| {
+        take(rows, key, "kg/m3", |value| match value {
+            Quantity::MassDensity(value) => Some(value),
+            _ => None,
+        })
+    };
+    let length = |key| {
+        take(rows, key, "m", |value| match value {
+            Quantity::Length(value) => Some(value),
+            _ => None,
+        })
+    };
+    let ratio = |key| {
+        take(rows, key, "%", |value| match value {
+            Quantity::Ratio(value) => Some(value),
+            _ => None,
+        })
+    };
+    Ok(Defaults {
+        saturated_temperature_drop_discharge: difference("saturated-temperature-drop-discharge")?,
+        saturated_temperature_drop_liquid: difference("saturated-temperature-drop-liquid")?,
+        saturated_temperature_drop_suction: difference("saturated-temperature-drop-suction")?,
+        good_practice_drop_discharge: difference("saturated-temperature-drop-good-practice-discharge")?,
+        good_practice_drop_liquid: difference("saturated-temperature-drop-good-practice-liquid")?,
+        greatest_velocity_discharge: velocity("greatest-velocity-discharge")?,
+        greatest_velocity_suction: velocity("greatest-velocity-suction")?,
+        greatest_velocity_liquid: velocity("greatest-velocity-liquid")?,
+        greatest_velocity_liquid_fast_valve: velocity("greatest-velocity-liquid-fast-valve")?,
+        greatest_velocity_drain: velocity("greatest-velocity-drain")?,
+        flash_margin: difference("flash-margin")?,
+        oil_return_flux_margin: ratio("oil-return-flux-margin")?,
+        oil_density: density("oil-density")?,
+        oil_density_ester: density("oil-density-ester")?,
+        roughness_copper: length("roughness-copper")?,
+        greatest_run_searched: length("greatest-run-searched")?,
+    })
+}
+
+fn oil_densities(folder: &DataFolder) -> Result<Vec<OilDensity>, TableError> {
+    let columns = ["key", "oil", "temperature_k", "density_kg_m3", "source", "grade"];
+    let sheet = Sheet::read(folder, OIL_FILE, &columns)?;
+    let mut rows: Vec<OilDensity> = Vec::new();
+    for row in sheet.rows() {
+        let key = row.text("key")?;
+        let temperature_k = row.positive("temperature_k")?;
+        if let Some(before) = rows.iter().rev().find(|before| &*before.key == key) {
+            let previous = before.temperature.get::<kelvin>();
+            if temperature_k <= previous {
+                return Err(row.fault("temperature_k", Fault::NotRising { previous, value: temperature_k }));
+            }
+        }
+        rows.push(OilDensity {
+            key: key.into(),
+            oil: row.text("oil")?.into(),
+            temperature: ThermodynamicTemperature::new::<kelvin>(temperature_k),
+            density: Sourced::new(
+                MassDensity::new::<kilogram_per_cubic_meter>(row.positive("density_kg_m3")?),
+                row.source("source", "grade")?,
+            ),
+        });
+    }
+    Ok(rows)
+}
+
+/// Bands of friction and length.
+fn bands(folder: &DataFolder) -> Result<(Sourced<Ratio>, Sourced<Ratio>), TableError> {
+    #[derive(Clone, Copy, PartialEq, Eq, Hash)]
+    enum Lever {
+        Friction,
+        Length,
+    }
+    impl Word for Lever {
+        const WORDS: &'static [(&'static str, Self)] =
+            &[("friction", Self::Friction), ("length", Self::Length)];
+    }
+    let columns = ["lever", "half_width_pct", "condition_note", "source", "grade"];
+    let sheet = Sheet::read(folder, BANDS_FILE, &columns)?;
+    let mut seen = Unique::new();
+    let (mut friction, mut length) = (None, None);
+    for row in sheet.rows() {
+        let lever: Lever = row.word("lever")?;
+        seen.insert(row, lever, "lever", lever.word())?;
+        row.text("condition_note")?;
+        let band = Sourced::new(
+            Ratio::new::<percent>(row.positive("half_width_pct")?),
+            row.source("source", "grade")?,
+        );
+        match lever {
+            Lever::Friction => friction = Some(band),
+            Lever::Length => length = Some(band),
+        }
+    }
+    let missing = |key: &str| TableError::MissingEntry { file: BANDS_FILE.to_owned(), key: key.to_owned() };
+    Ok((friction.ok_or_else(|| missing("friction"))?, length.ok_or_else(|| missing("length"))?))
+}
