@@ -7,7 +7,7 @@ use physics::{
     friction::{darcy_friction_factor, friction_pressure_drop},
     line::Phase,
     oil_return::minimum_mass_rate,
-    operation::{Load, Operation},
+    operation::{Evaporator, Load, Operation},
     units::{
         AbsolutePressure, Bore, DewTemperature, Length, Power, TemperatureInterval, Velocity, delta,
         unit::{
@@ -146,10 +146,9 @@ fn circuits() {
         let condensing = celsius(given("cond_C"));
         let evaporating = dew(fluid, celsius(given("sat_suction_C"))).pressure;
         let operation = Operation {
-            evaporating,
+            evaporator: Some(Evaporator { pressure: evaporating, superheat: kelvins(given("superheat_K")) }),
             condensing: dew(fluid, condensing).pressure,
             low_head: None,
-            superheat: kelvins(given("superheat_K")),
             subcooling: kelvins(given("subcooling_K")),
             load: Load::Capacity {
                 capacity: Power::new::<kilowatt>(given("capacity_kW")),
@@ -175,7 +174,7 @@ fn circuits() {
             fluid.vapour_at(dew(fluid, condensing).pressure, celsius(given("discharge_gas_C"))).unwrap();
         let discharge = line_of(Phase::Vapour, gas, "discharge_id_mm");
         let liquid = line_of(Phase::Liquid, point.liquid, "liquid_id_mm");
-        let suction = line_of(Phase::Vapour, point.suction, "suction_id_mm");
+        let suction = line_of(Phase::Vapour, point.suction.unwrap(), "suction_id_mm");
         let least_g_s = |line: &OneLine<'_>| {
             let least = minimum_mass_rate(line.bore, line.state.density, density(given("oil_density")));
             least.unwrap().value.value * 1e3

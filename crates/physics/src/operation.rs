@@ -31,17 +31,24 @@ pub enum Load {
     },
 }
 
+/// The cold side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Evaporator {
+    /// Pressure at its outlet.
+    pub pressure: AbsolutePressure,
+    /// Superheat at its outlet.
+    pub superheat: TemperatureInterval,
+}
+
 /// The stated figures of one set.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Operation {
-    /// Pressure at the evaporator outlet.
-    pub evaporating: AbsolutePressure,
+    /// The cold side; a load stated as heat rejection can do without.
+    pub evaporator: Option<Evaporator>,
     /// Pressure at the condenser, summer.
     pub condensing: AbsolutePressure,
     /// Lowest controlled pressure at the condenser; none where nothing is stated.
     pub low_head: Option<AbsolutePressure>,
-    /// Superheat at the evaporator outlet.
-    pub superheat: TemperatureInterval,
     /// Subcooling of the liquid that enters the liquid line: 0 below a receiver at the condenser.
     pub subcooling: TemperatureInterval,
     /// Load, summer.
@@ -57,8 +64,8 @@ pub struct Operation {
 pub struct OperatingPoint {
     /// The condition.
     pub condition: Condition,
-    /// Gas leaving the evaporator.
-    pub suction: State,
+    /// Gas leaving the evaporator, where the cold side is stated.
+    pub suction: Option<State>,
     /// Gas leaving the compressor, at the condensing pressure. At low head it is the gas of summer: no check of that
     /// condition looks at it.
     pub discharge: State,
@@ -81,6 +88,9 @@ pub enum OperationError {
         /// The difference, J/kg.
         difference_j_kg: f64,
     },
+    /// A capacity is stated without the evaporator that it comes from.
+    #[error("a capacity needs the evaporating temperature and the superheat")]
+    NoEvaporator,
     /// The evaporating pressure is not below the condensing pressure.
     #[error("the evaporating pressure is not below the condensing pressure")]
     NotLifting,
@@ -117,14 +127,19 @@ impl Operation {
     }
 
     fn summer(&self, fluid: &dyn Refrigerant) -> Result<OperatingPoint, OperationError> {
-        if self.evaporating >= self.condensing {
-            return Err(OperationError::NotLifting);
-        }
-        let dew = fluid.dew_temperature(self.evaporating)?.get();
-        let suction = fluid.vapour_at(self.evaporating, dew + self.superheat)?;
+        let suction = match self.evaporator {
+            Some(Evaporator { pressure, .. }) if pressure >= self.condensing => {
+                return Err(OperationError::NotLifting);
+            }
+            Some(Evaporator { pressure, superheat }) => {
+                Some(fluid.vapour_at(pressure, fluid.dew_temperature(pressure)?.get() + superheat)?)
+            }
+            None => None,
+        };
         let liquid = self.liquid(fluid, self.condensing)?;
         let (discharge, mass_rate) = match self.load {
             Load::Capacity { capacity, compressor_input } => {
+                let suction = suction.ok_or(OperationError::NoEvaporator)?;
                 let mass_rate = rate(capacity, suction.enthalpy - liquid.enthalpy)?;
                 (fluid.vapour(self.condensing, suction.enthalpy + compressor_input / mass_rate)?, mass_rate)
             }
@@ -144,7 +159,10 @@ impl Operation {
     ) -> Result<OperatingPoint, OperationError> {
         let liquid = self.liquid(fluid, pressure)?;
         let mass_rate = match self.load {
-            Load::Capacity { capacity, .. } => rate(capacity, summer.suction.enthalpy - liquid.enthalpy)?,
+            Load::Capacity { capacity, .. } => {
+                let suction = summer.suction.ok_or(OperationError::NoEvaporator)?;
+                rate(capacity, suction.enthalpy - liquid.enthalpy)?
+            }
             Load::HeatRejection { .. } => summer.mass_rate,
         };
         Ok(OperatingPoint { condition: Condition::LowHead, liquid, mass_rate, ..summer })
@@ -168,15 +186,18 @@ impl OperatingPoint {
     }
 
     /// What a line of a service carries at this point: a discharge line is held at the condenser, its outlet; liquid,
-    /// drain and suction lines at their inlets.
+    /// drain and suction lines at their inlets. None for a suction line without a stated cold side.
     #[must_use]
-    pub fn duty(&self, service: Service) -> Duty {
+    pub fn duty(&self, service: Service) -> Option<Duty> {
         let (held, enthalpy) = match service {
             Service::Discharge => (Held::Outlet(self.discharge.pressure), self.discharge.enthalpy),
             Service::Liquid | Service::Drain => (Held::Inlet(self.liquid.pressure), self.liquid.enthalpy),
-            Service::Suction => (Held::Inlet(self.suction.pressure), self.suction.enthalpy),
+            Service::Suction => {
+                let suction = self.suction?;
+                (Held::Inlet(suction.pressure), suction.enthalpy)
+            }
         };
-        Duty { condition: self.condition, held, enthalpy, mass_rate: self.mass_rate }
+        Some(Duty { condition: self.condition, held, enthalpy, mass_rate: self.mass_rate })
     }
 }
 
@@ -198,10 +219,12 @@ mod tests {
 
     fn operation(load: Load) -> Operation {
         Operation {
-            evaporating: AbsolutePressure::from_pascal(3e5),
+            evaporator: Some(Evaporator {
+                pressure: AbsolutePressure::from_pascal(3e5),
+                superheat: TemperatureInterval::new::<kelvin_interval>(6.0),
+            }),
             condensing: AbsolutePressure::from_pascal(15e5),
             low_head: Some(AbsolutePressure::from_pascal(8e5)),
-            superheat: TemperatureInterval::new::<kelvin_interval>(6.0),
             subcooling: TemperatureInterval::new::<kelvin_interval>(4.0),
             load,
             peak_flow: Some(Ratio::new::<ratio>(1.7)),
@@ -232,7 +255,7 @@ mod tests {
         let summer = at(&by_capacity(), Condition::Summer);
         let dew = TestFluid.dew_temperature(AbsolutePressure::from_pascal(3e5)).unwrap().get();
         let bubble = TestFluid.bubble_temperature(AbsolutePressure::from_pascal(15e5)).unwrap().get();
-        assert_relative_eq!(summer.suction.temperature.value - dew.value, 6.0, max_relative = 1e-9);
+        assert_relative_eq!(summer.suction.unwrap().temperature.value - dew.value, 6.0, max_relative = 1e-9);
         assert_relative_eq!(bubble.value - summer.liquid.temperature.value, 4.0, max_relative = 1e-9);
     }
 
@@ -249,7 +272,7 @@ mod tests {
         assert_eq!(low.liquid.pressure.pascal(), 8e5);
         assert!(low.mass_rate < summer.mass_rate);
         let capacity = |point: &OperatingPoint| {
-            (point.mass_rate * (point.suction.enthalpy - point.liquid.enthalpy)).value
+            (point.mass_rate * (point.suction.unwrap().enthalpy - point.liquid.enthalpy)).value
         };
         assert_relative_eq!(capacity(&low), capacity(&summer), max_relative = 1e-12);
     }
@@ -260,7 +283,9 @@ mod tests {
         for condition in [Condition::LowHead, Condition::Peak, Condition::LeastLoad] {
             assert_eq!(bare.at(condition, &TestFluid), Ok(None));
         }
-        let inverted = Operation { evaporating: AbsolutePressure::from_pascal(20e5), ..by_capacity() };
+        let superheat = TemperatureInterval::new::<kelvin_interval>(6.0);
+        let evaporator = Some(Evaporator { pressure: AbsolutePressure::from_pascal(20e5), superheat });
+        let inverted = Operation { evaporator, ..by_capacity() };
         assert_eq!(inverted.at(Condition::Summer, &TestFluid), Err(OperationError::NotLifting));
         let nothing =
             Load::Capacity { capacity: Power::new::<watt>(0.0), compressor_input: Power::new::<watt>(1.0) };
@@ -279,9 +304,12 @@ mod tests {
     #[test]
     fn lines_are_held_where_their_pressure_is_known() {
         let summer = at(&by_capacity(), Condition::Summer);
-        assert_eq!(summer.duty(Service::Discharge).held, Held::Outlet(summer.discharge.pressure));
-        assert_eq!(summer.duty(Service::Liquid).held, Held::Inlet(summer.liquid.pressure));
-        assert_eq!(summer.duty(Service::Suction).held, Held::Inlet(summer.suction.pressure));
-        assert_eq!(summer.duty(Service::Suction).enthalpy, summer.suction.enthalpy);
+        let duty = |service| summer.duty(service).unwrap();
+        assert_eq!(duty(Service::Discharge).held, Held::Outlet(summer.discharge.pressure));
+        assert_eq!(duty(Service::Liquid).held, Held::Inlet(summer.liquid.pressure));
+        assert_eq!(duty(Service::Suction).held, Held::Inlet(summer.suction.unwrap().pressure));
+        assert_eq!(duty(Service::Suction).enthalpy, summer.suction.unwrap().enthalpy);
+        let warm_side_only = OperatingPoint { suction: None, ..summer };
+        assert_eq!(warm_side_only.duty(Service::Suction), None);
     }
 }

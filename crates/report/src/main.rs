@@ -1,2 +1,8 @@
 //! The command `lineset`.
-fn main() {}
+
+use report::cli::{self, Workshop};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::run(std::env::args_os(), &Workshop)
+}

@@ -17,6 +17,9 @@ pub struct TubeView {
     pub bore_mm: f64,
     /// The plumber's nominal size, where the standard has one apart from the outside diameter.
     pub nominal: Option<String>,
+    /// Source of the dimensions with its grade, where a list asks for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub source: Option<String>,
 }
 
 /// Verdict of a check.
@@ -333,4 +336,18 @@ pub struct ChargeView {
     pub sources: Vec<SourceView>,
     /// Safety cautions.
     pub cautions: Vec<String>,
+}
+
+/// Answer of `lineset tubes`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TubesView {
+    /// The stocked tubes, product by product, smallest outside diameter first.
+    pub tubes: Vec<TubeView>,
+}
+
+/// Answer of `lineset sources`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SourcesView {
+    /// All sources of the tables.
+    pub sources: Vec<SourceView>,
 }

@@ -91,7 +91,6 @@ impl fmt::Display for Service {
 
 /// Value of a limit.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[non_exhaustive]
 #[allow(missing_docs)] // each holds the quantity that names it
 pub enum Quantity {
     TemperatureInterval(TemperatureInterval),

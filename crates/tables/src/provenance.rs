@@ -19,6 +19,8 @@ pub enum Grade {
     Memory,
     /// A rule of the trade without a source.
     CommonPractice,
+    /// Stated by the user.
+    Stated,
 }
 
 impl Word for Grade {
@@ -29,6 +31,7 @@ impl Word for Grade {
         ("inferred", Self::Inferred),
         ("memory", Self::Memory),
         ("common practice", Self::CommonPractice),
+        ("stated", Self::Stated),
     ];
 }
 

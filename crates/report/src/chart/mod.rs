@@ -1,0 +1,103 @@
+//! Pictures as SVG, drawn from the [`view`](crate::view) structs: legible in grey and on a phone, the title says
+//! what was found.
+//!
+//! No font file is read: text asks the viewer for its plain sans-serif, and the layout leaves room for a wide one.
+
+mod axis;
+mod canvas;
+mod charge_against_run;
+mod rule;
+mod run_against_allowable;
+
+pub use charge_against_run::charge_against_run;
+pub use run_against_allowable::run_against_allowable;
+
+use crate::{
+    figure::Units,
+    view::{ChargeView, SizeView},
+};
+use thiserror::Error;
+
+/// A chart that could not be drawn.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum ChartError {
+    /// The drawing library refused an element.
+    #[error("the chart could not be drawn: {0}")]
+    Drawing(String),
+}
+
+/// A chart with the name of its file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chart {
+    /// File name, `run-against-allowable-1-ice-room.svg`.
+    pub file_name: String,
+    /// The SVG text.
+    pub svg: String,
+}
+
+/// All charts of a size sheet, one a set.
+///
+/// # Errors
+/// [`ChartError`] where a chart can not be drawn.
+pub fn size_charts(view: &SizeView, units: Units) -> Result<Vec<Chart>, ChartError> {
+    let sets = view.sets.iter().enumerate();
+    sets.map(|(index, set)| {
+        let svg = run_against_allowable(set, units)?;
+        Ok(Chart { file_name: file_name("run-against-allowable", index, &set.name), svg })
+    })
+    .collect()
+}
+
+/// All charts of a charge sheet, one a set.
+///
+/// # Errors
+/// [`ChartError`] where a chart can not be drawn.
+pub fn charge_charts(view: &ChargeView, units: Units) -> Result<Vec<Chart>, ChartError> {
+    let sets = view.sets.iter().enumerate();
+    sets.map(|(index, set)| {
+        let svg = charge_against_run(set, units)?;
+        Ok(Chart { file_name: file_name("charge-against-run", index, &set.name), svg })
+    })
+    .collect()
+}
+
+/// The set's place keeps names apart that differ only in characters unfit for a file name.
+fn file_name(chart: &str, index: usize, set: &str) -> String {
+    let plain: String =
+        set.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    let plain: String = plain.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
+    let tail: String = plain.chars().take(40).collect();
+    let tail = if tail.is_empty() { tail } else { format!("-{tail}") };
+    format!("{chart}-{}{tail}.svg", index + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    #[test]
+    fn file_names_are_plain_and_apart() {
+        assert_eq!(file_name("c", 0, "ice-room"), "c-1-ice-room.svg");
+        assert_eq!(file_name("c", 1, "../Ice Room/"), "c-2-ice-room.svg");
+        assert_eq!(file_name("c", 2, "氷"), "c-3.svg");
+    }
+
+    /// `LINESET_DRAW=FOLDER cargo test -p report draw` leaves the sample charts there to be looked at.
+    #[test]
+    fn draw_samples_in_both_units() {
+        for (units, name) in [(Units::Us, "us"), (Units::Si, "si")] {
+            let mut charts = size_charts(&sample::size(), units).unwrap();
+            charts.extend(charge_charts(&sample::charge(), units).unwrap());
+            assert_eq!(charts.len(), 2);
+            for chart in charts {
+                assert!(chart.svg.starts_with("<svg ") && chart.svg.trim_end().ends_with("</svg>"));
+                if let Some(folder) = std::env::var_os("LINESET_DRAW") {
+                    let path = std::path::Path::new(&folder).join(format!("{name}-{}", chart.file_name));
+                    std::fs::write(path, &chart.svg).unwrap();
+                }
+            }
+        }
+    }
+}

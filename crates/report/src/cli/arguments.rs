@@ -1,0 +1,299 @@
+//! The arguments as they are written; nothing here reads a quantity.
+
+use super::{ChargeFlags, ChargeFrom, EdgeFault};
+use crate::figure::Units;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::{fmt, path::PathBuf};
+
+/// Sizes the lines between an indoor head and its remote condenser, and their charge.
+#[derive(Debug, Parser)]
+#[command(
+    name = "lineset",
+    bin_name = "lineset",
+    version,
+    about = "Sizes the lines between an indoor head and its remote condenser",
+    long_about = "Sizes the two copper lines between an indoor ice or refrigeration head and its \
+                  remote air-cooled condenser: which tubes, how far they reach, how much \
+                  refrigerant to add.",
+    after_help = EXIT_STATUS,
+    max_term_width = 80,
+    propagate_version = true,
+    disable_help_subcommand = true,
+    subcommand_required = true,
+    arg_required_else_help = false
+)]
+pub(super) struct Cli {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+const EXIT_STATUS: &str = "\
+Start here:
+  lineset new job.toml      then write your job into it
+  lineset size job.toml     tubes, checks, and why other tubes are refused
+  lineset charge job.toml   refrigerant to add
+
+Exit status:
+  0  every check was made and meets
+  1  a check fails, is too close to call or could not be made
+  2  a fault in the input or in the program";
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Write a starter job file with comments
+    #[command(after_help = "Example:\n  lineset new ice-room.toml")]
+    New(NewArguments),
+    /// Choose and check the tubes of every line of a job
+    #[command(after_help = "\
+Examples:
+  lineset size ice-room.toml
+  lineset size ice-room.toml --units si --folder charts
+  lineset size ice-room.toml --format csv --table checks --out checks.csv")]
+    Size(SizeArguments),
+    /// Compute the refrigerant to add for a run that the factory charge does not
+    /// cover
+    #[command(after_help = "\
+Examples:
+  lineset charge ice-room.toml
+  lineset charge --refrigerant R-449A --discharge \"1/2 in OD\" \\
+      --liquid \"3/8 in OD\" --run \"92 ft\" --covered-run \"66 ft\" \\
+      --condensing \"110 °F bubble\" --factory-charge \"11 lb 6 oz\"")]
+    Charge(Box<ChargeArguments>),
+    /// List the tubes of the tables with outside diameter and bore
+    #[command(after_help = "Example:\n  lineset tubes --units si")]
+    Tubes(ListArguments),
+    /// List the sources of all values in the tables, with their grades
+    #[command(after_help = "Example:\n  lineset sources --format csv --out sources.csv")]
+    Sources(ListArguments),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct NewArguments {
+    /// File to write; without it the job is printed
+    #[arg(value_name = "FILE")]
+    pub(super) file: Option<PathBuf>,
+    /// Replace the file if it is there already
+    #[arg(long, requires = "file")]
+    pub(super) replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SizeArguments {
+    /// Job file; `lineset new` writes one to start from
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Folder for the charts (SVG): run against allowable length
+    #[arg(long, value_name = "DIR")]
+    pub(super) folder: Option<PathBuf>,
+    /// The table of --format csv: candidates (every stocked tube) or checks
+    /// [default: candidates]
+    #[arg(long, value_enum, value_name = "TABLE", hide_possible_values = true)]
+    pub(super) table: Option<Table>,
+    #[command(flatten)]
+    pub(super) output: OutputOptions,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ListArguments {
+    #[command(flatten)]
+    pub(super) output: OutputOptions,
+}
+
+/// Options that every answering command has.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Output")]
+pub(super) struct OutputOptions {
+    /// Text for people, JSON for programs, CSV for spreadsheets
+    #[arg(long, value_enum, default_value_t = Format::Text, value_name = "FORMAT")]
+    pub(super) format: Format,
+    /// Write the answer to this file instead of printing it
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: Option<PathBuf>,
+    /// Replace files that are there already
+    #[arg(long)]
+    pub(super) replace: bool,
+    /// Units printed first [default: those of the job, else us]
+    #[arg(long, value_enum, value_name = "UNITS")]
+    pub(super) units: Option<Units>,
+    /// Folder with tables to use in place of the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub(super) data: Option<PathBuf>,
+}
+
+/// Form of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// A sheet for people.
+    Text,
+    /// The stable interface for programs.
+    Json,
+    /// One table for a spreadsheet.
+    Csv,
+}
+
+/// Table of `--format csv`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Table {
+    /// Every stocked tube of every line.
+    Candidates,
+    /// Every check.
+    Checks,
+    /// Charge of each line.
+    Lines,
+    /// Charge per metre of every stocked tube.
+    ByTube,
+}
+
+impl fmt::Display for Table {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::Candidates => "candidates",
+            Self::Checks => "checks",
+            Self::Lines => "lines",
+            Self::ByTube => "by-tube",
+        })
+    }
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum YesNo {
+    Yes,
+    No,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ChargeArguments {
+    /// Job file; or leave it out and give flags
+    #[arg(value_name = "JOB")]
+    pub(super) job: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) inputs: ChargeInputs,
+    /// Folder for the charts (SVG): added charge against run
+    #[arg(long, value_name = "DIR", help_heading = "Output")]
+    pub(super) folder: Option<PathBuf>,
+    /// The table of --format csv: by-tube (charge per length of every tube), lines
+    /// or checks [default: by-tube]
+    #[arg(long, value_enum, value_name = "TABLE", hide_possible_values = true, help_heading = "Output")]
+    pub(super) table: Option<Table>,
+    #[command(flatten)]
+    pub(super) output: OutputOptions,
+}
+
+/// The flags that stand in place of a job file.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "In place of a job file")]
+pub(super) struct ChargeInputs {
+    /// Refrigerant, R-449A
+    #[arg(long, value_name = "NAME")]
+    refrigerant: Option<String>,
+    /// Tube of the discharge line, "1/2 in OD"
+    #[arg(long, value_name = "SIZE")]
+    discharge: Option<String>,
+    /// Tube of the liquid line, "3/8 in OD"
+    #[arg(long, value_name = "SIZE")]
+    liquid: Option<String>,
+    /// Length of each line, "92 ft"
+    #[arg(long, value_name = "LENGTH")]
+    run: Option<String>,
+    /// Run that the factory charge covers, "66 ft"
+    #[arg(long, value_name = "LENGTH")]
+    covered_run: Option<String>,
+    /// Discharge tube that the factory charge covers [default: as --discharge]
+    #[arg(long, value_name = "SIZE")]
+    covered_discharge: Option<String>,
+    /// Liquid tube that the factory charge covers [default: as --liquid]
+    #[arg(long, value_name = "SIZE")]
+    covered_liquid: Option<String>,
+    /// Condensing temperature and its end for a blend, "110 °F bubble"
+    #[arg(long, value_name = "TEMPERATURE")]
+    condensing: Option<String>,
+    /// Liquid below its bubble line, "8 °F"
+    #[arg(long, value_name = "DIFFERENCE")]
+    subcooling: Option<String>,
+    /// Gas entering the discharge line, "180 °F"
+    #[arg(long, value_name = "TEMPERATURE")]
+    discharge_gas: Option<String>,
+    /// Charge shipped with the unit, "11 lb 6 oz"
+    #[arg(long, value_name = "MASS")]
+    factory_charge: Option<String>,
+    /// Whether the circuit has a receiver
+    #[arg(long, value_enum, value_name = "ANSWER")]
+    receiver: Option<YesNo>,
+    /// The maker's charge per length of the liquid line, "0.6 oz/ft"
+    #[arg(long, value_name = "RATE")]
+    rate_liquid: Option<String>,
+    /// The maker's charge per length of the discharge line, "0.08 oz/ft"
+    #[arg(long, value_name = "RATE")]
+    rate_discharge: Option<String>,
+    /// The maker's charge per length of both lines together, "0.7 oz/ft"
+    #[arg(long, value_name = "RATE", conflicts_with_all = ["rate_liquid", "rate_discharge"])]
+    rate: Option<String>,
+}
+
+impl ChargeInputs {
+    /// The flags that were given, in the order of the help.
+    fn given(&self) -> Vec<&'static str> {
+        [
+            ("--refrigerant", self.refrigerant.is_some()),
+            ("--discharge", self.discharge.is_some()),
+            ("--liquid", self.liquid.is_some()),
+            ("--run", self.run.is_some()),
+            ("--covered-run", self.covered_run.is_some()),
+            ("--covered-discharge", self.covered_discharge.is_some()),
+            ("--covered-liquid", self.covered_liquid.is_some()),
+            ("--condensing", self.condensing.is_some()),
+            ("--subcooling", self.subcooling.is_some()),
+            ("--discharge-gas", self.discharge_gas.is_some()),
+            ("--factory-charge", self.factory_charge.is_some()),
+            ("--receiver", self.receiver.is_some()),
+            ("--rate-liquid", self.rate_liquid.is_some()),
+            ("--rate-discharge", self.rate_discharge.is_some()),
+            ("--rate", self.rate.is_some()),
+        ]
+        .into_iter()
+        .filter_map(|(flag, given)| given.then_some(flag))
+        .collect()
+    }
+}
+
+impl ChargeArguments {
+    /// The job file, or the flags where no job file is given and those that can not be assumed are all there.
+    pub(super) fn from(&self) -> Result<ChargeFrom, EdgeFault> {
+        let inputs = &self.inputs;
+        if let Some(job) = &self.job {
+            let flags = inputs.given();
+            return if flags.is_empty() {
+                Ok(ChargeFrom::Job(job.clone()))
+            } else {
+                Err(EdgeFault::JobAndFlags { job: job.clone(), flags })
+            };
+        }
+        match (&inputs.refrigerant, &inputs.discharge, &inputs.liquid, &inputs.run) {
+            (Some(refrigerant), Some(discharge), Some(liquid), Some(run)) => {
+                Ok(ChargeFrom::Flags(Box::new(ChargeFlags {
+                    refrigerant: refrigerant.clone(),
+                    discharge: discharge.clone(),
+                    liquid: liquid.clone(),
+                    run: run.clone(),
+                    covered_run: inputs.covered_run.clone(),
+                    covered_discharge: inputs.covered_discharge.clone(),
+                    covered_liquid: inputs.covered_liquid.clone(),
+                    condensing: inputs.condensing.clone(),
+                    subcooling: inputs.subcooling.clone(),
+                    discharge_gas: inputs.discharge_gas.clone(),
+                    factory_charge: inputs.factory_charge.clone(),
+                    receiver: inputs.receiver.map(|answer| matches!(answer, YesNo::Yes)),
+                    rate_liquid: inputs.rate_liquid.clone(),
+                    rate_discharge: inputs.rate_discharge.clone(),
+                    rate: inputs.rate.clone(),
+                })))
+            }
+            _ => {
+                let given = inputs.given();
+                let mut missing = vec!["--refrigerant", "--discharge", "--liquid", "--run"];
+                missing.retain(|flag| !given.contains(flag));
+                Err(EdgeFault::FlagsMissing { missing })
+            }
+        }
+    }
+}

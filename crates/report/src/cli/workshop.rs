@@ -1,0 +1,153 @@
+//! The engine behind the command: files in, studies out.
+
+use super::{Answer, ChargeFlags, ChargeFrom, ChargeRequest, EdgeFault, Engine, ListRequest, SizeRequest};
+use crate::{
+    figure::Units,
+    job::{self, Job, UnitSystem},
+    study::{self, FlagFault, ResolveError},
+    view::{ChargeView, SizeView, SourceView, SourcesView, TubeView, TubesView},
+};
+use std::{collections::BTreeSet, fs, path::Path};
+use tables::{Library, Source, TableError};
+
+/// Reads job files and data folders, and runs the studies.
+pub struct Workshop;
+
+impl Engine for Workshop {
+    fn starter_job(&self) -> String {
+        job::STARTER.to_owned()
+    }
+
+    fn size(&self, request: &SizeRequest) -> Result<Answer<SizeView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let job = read(&request.job)?;
+        let resolved = study::resolve(&job, &library).map_err(told)?;
+        Ok(answer(study::size(&resolved), &job))
+    }
+
+    fn charge(&self, request: &ChargeRequest) -> Result<Answer<ChargeView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        match &request.from {
+            ChargeFrom::Job(path) => {
+                let job = read(path)?;
+                let resolved = study::resolve(&job, &library).map_err(told)?;
+                Ok(answer(study::charge(&resolved), &job))
+            }
+            ChargeFrom::Flags(flags) => from_flags(flags, &library),
+        }
+    }
+
+    fn tubes(&self, request: &ListRequest) -> Result<Answer<TubesView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let tubes = library.tubes().products().iter().map(|product| TubeView {
+            source: Some(product.source.to_string()),
+            ..study::tube_view(product, library.tubes().products())
+        });
+        Ok(Answer::plain(TubesView { tubes: tubes.collect() }))
+    }
+
+    fn sources(&self, request: &ListRequest) -> Result<Answer<SourcesView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        Ok(Answer::plain(SourcesView { sources: sources(&library).map_err(tables_fault)? }))
+    }
+}
+
+fn library(folder: Option<&Path>) -> Result<Library, EdgeFault> {
+    match folder {
+        Some(folder) => Library::open(folder),
+        None => Library::embedded(),
+    }
+    .map_err(tables_fault)
+}
+
+fn tables_fault(error: TableError) -> EdgeFault {
+    EdgeFault::Study { doing: "reading the tables".to_owned(), source: Box::new(error) }
+}
+
+fn read(path: &Path) -> Result<Job, EdgeFault> {
+    let bytes = fs::read(path).map_err(|source| EdgeFault::Read { path: path.to_owned(), source })?;
+    job::read(&path.display().to_string(), &bytes)
+        .map_err(|faults| EdgeFault::Job { rendered: faults.render(false) })
+}
+
+fn told(error: ResolveError) -> EdgeFault {
+    match error {
+        ResolveError::Faults(faults) => EdgeFault::Job { rendered: faults.render(false) },
+        ResolveError::Tables(error) => tables_fault(error),
+    }
+}
+
+fn answer<V>(view: V, job: &Job) -> Answer<V> {
+    let units = match job.units {
+        UnitSystem::Us => Units::Us,
+        UnitSystem::Si => Units::Si,
+    };
+    Answer { view, units: Some(units), remarks: Vec::new() }
+}
+
+fn from_flags(flags: &ChargeFlags, library: &Library) -> Result<Answer<ChargeView>, EdgeFault> {
+    match study::charge_from_flags(&flags.into(), library) {
+        Ok(view) => Ok(Answer::plain(view)),
+        Err(FlagFault::Tables(error)) => Err(tables_fault(error)),
+        Err(FlagFault::Flags(faults)) => Err(EdgeFault::Flags { faults }),
+    }
+}
+
+impl<'a> From<&'a ChargeFlags> for study::ChargeInputs<'a> {
+    fn from(flags: &'a ChargeFlags) -> Self {
+        Self {
+            refrigerant: &flags.refrigerant,
+            discharge: &flags.discharge,
+            liquid: &flags.liquid,
+            run: &flags.run,
+            covered_run: flags.covered_run.as_deref(),
+            covered_discharge: flags.covered_discharge.as_deref(),
+            covered_liquid: flags.covered_liquid.as_deref(),
+            condensing: flags.condensing.as_deref(),
+            subcooling: flags.subcooling.as_deref(),
+            discharge_gas: flags.discharge_gas.as_deref(),
+            factory_charge: flags.factory_charge.as_deref(),
+            receiver: flags.receiver,
+            rate_liquid: flags.rate_liquid.as_deref(),
+            rate_discharge: flags.rate_discharge.as_deref(),
+            rate: flags.rate.as_deref(),
+        }
+    }
+}
+
+/// Every value that studies take from the tables, with its source.
+fn sources(library: &Library) -> Result<Vec<SourceView>, TableError> {
+    let entry = |what: String, source: &Source| SourceView {
+        what,
+        source: source.text.to_string(),
+        grade: source.grade.to_string(),
+    };
+    let mut sources = Vec::new();
+    for limit in library.limits().all() {
+        sources.push(entry(format!("{} = {}", limit.key, study::quantity_words(limit.value)), &limit.source));
+    }
+    for oil in library.limits().oil_densities() {
+        sources.push(entry(format!("density of {}", oil.oil), &oil.density.source));
+    }
+    for fitting in library.fittings().three_k_fittings() {
+        let k = fitting.loss.value;
+        let what = format!("{} (3-K): {}, {}, {}", fitting.key, k.k1, k.k_infinity, k.kd);
+        sources.push(entry(what, &fitting.loss.source));
+    }
+    let mut seen = BTreeSet::new();
+    for product in library.tubes().products() {
+        let what = format!("tubes of {} {}", product.standard, product.form);
+        if seen.insert((what.clone(), product.source.to_string())) {
+            sources.push(entry(what, &product.source));
+        }
+    }
+    for name in library.grids()? {
+        let table = library.property_table(&name)?;
+        sources.push(entry(format!("properties of {name}"), &table.provenance.source));
+    }
+    for refrigerant in library.refrigerants().all() {
+        sources.push(entry(format!("composition of {}", refrigerant.name), &refrigerant.components.source));
+        sources.push(entry(format!("95 % bands of {}", refrigerant.name), &refrigerant.bands.source));
+    }
+    Ok(sources)
+}

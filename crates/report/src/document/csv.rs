@@ -1,0 +1,328 @@
+//! Tables for a spreadsheet: one record a row, SI units, column names with their unit, absent values empty.
+
+use crate::{
+    figure::six_digits,
+    view::{ChargeView, CheckView, SizeView, SourcesView, TubeView, TubesView, VerdictView},
+};
+use thiserror::Error;
+
+/// A table that could not be written; only a lack of memory leads here.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum CsvError {
+    /// The writer refused a record.
+    #[error("a record of the table could not be written")]
+    Record(#[from] csv::Error),
+    /// The end of the table could not be written out.
+    #[error("the table could not be finished")]
+    Finish(#[from] std::io::Error),
+    /// The table is no valid text.
+    #[error("the table is not valid UTF-8")]
+    Text(#[from] std::string::FromUtf8Error),
+}
+
+/// Every stocked tube of every line: allowable length, what stops it, why it is refused.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn candidates(view: &SizeView) -> Result<String, CsvError> {
+    let header = [
+        "set",
+        "line",
+        "tube",
+        "product",
+        "od_mm",
+        "bore_mm",
+        "chosen",
+        "allowable_length_m",
+        "not_limited",
+        "stopped_by",
+        "refused_for",
+        "velocity_max_m_s",
+        "saturated_temperature_drop_k",
+        "charge_kg",
+    ];
+    table(&header, |rows| {
+        for set in &view.sets {
+            for line in &set.lines {
+                for candidate in &line.candidates {
+                    let mut row = vec![set.name.clone(), line.service.clone()];
+                    row.extend(tube(&candidate.tube));
+                    row.extend([
+                        yes_no(candidate.chosen),
+                        number(candidate.allowable_length_m),
+                        yes_no(candidate.not_limited),
+                        candidate.stopped_by.clone().unwrap_or_default(),
+                        candidate.refused_for.join("; "),
+                        number(candidate.velocity_max_m_s),
+                        number(candidate.saturated_temperature_drop_k),
+                        number(candidate.charge_kg),
+                    ]);
+                    rows.write_record(row)?;
+                }
+            }
+        }
+        Ok(())
+    })
+}
+
+const CHECK_COLUMNS: [&str; 14] = [
+    "set",
+    "line",
+    "check",
+    "value",
+    "sense",
+    "limit",
+    "unit",
+    "margin",
+    "band",
+    "verdict",
+    "condition",
+    "whose",
+    "source",
+    "missing",
+];
+
+/// Every check of a size sheet; `line` is empty for those of the whole route.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn size_checks(view: &SizeView) -> Result<String, CsvError> {
+    table(&CHECK_COLUMNS, |rows| {
+        for set in &view.sets {
+            for (line, check) in super::checks_of(set) {
+                let service = line.map_or("", |line| &line.service);
+                rows.write_record(check_row(&set.name, service, check))?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Every check of a charge sheet.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn charge_checks(view: &ChargeView) -> Result<String, CsvError> {
+    table(&CHECK_COLUMNS, |rows| {
+        for set in &view.sets {
+            for check in &set.checks {
+                rows.write_record(check_row(&set.name, "", check))?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Charge of each line: this run, the covered run, what is added.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn charge_lines(view: &ChargeView) -> Result<String, CsvError> {
+    let header = [
+        "set",
+        "line",
+        "tube",
+        "product",
+        "od_mm",
+        "bore_mm",
+        "covered_tube",
+        "temperature_c",
+        "pressure_pa",
+        "density_kg_m3",
+        "charge_per_metre_kg_m",
+        "covered_charge_per_metre_kg_m",
+        "this_run_kg",
+        "covered_kg",
+        "computed_added_kg",
+        "maker_rate_kg_m",
+        "maker_added_kg",
+        "used",
+        "added_kg",
+    ];
+    table(&header, |rows| {
+        for set in &view.sets {
+            for line in &set.lines {
+                let mut row = vec![set.name.clone(), line.service.clone()];
+                row.extend(tube(&line.tube));
+                row.push(line.covered_tube.name.clone());
+                row.extend(
+                    [
+                        line.temperature_c,
+                        line.pressure_pa,
+                        line.density_kg_m3,
+                        line.charge_per_metre_kg_m,
+                        line.covered_charge_per_metre_kg_m,
+                        line.this_run_kg,
+                        line.covered_kg,
+                        line.computed_added_kg,
+                    ]
+                    .map(|value| number(Some(value))),
+                );
+                row.extend([
+                    number(line.maker_rate_kg_m),
+                    number(line.maker_added_kg),
+                    line.used.clone(),
+                    number(Some(line.added_kg)),
+                ]);
+                rows.write_record(row)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Charge per metre of every stocked tube.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn charge_by_tube(view: &ChargeView) -> Result<String, CsvError> {
+    let header =
+        ["set", "tube", "product", "od_mm", "bore_mm", "discharge_kg_m", "liquid_kg_m", "suction_kg_m"];
+    table(&header, |rows| {
+        for set in &view.sets {
+            for row in &set.by_tube {
+                let mut record = vec![set.name.clone()];
+                record.extend(tube(&row.tube));
+                record.extend([row.discharge_kg_m, row.liquid_kg_m, row.suction_kg_m].map(number));
+                rows.write_record(record)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// The stocked tubes.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn tubes(view: &TubesView) -> Result<String, CsvError> {
+    table(&["tube", "product", "od_mm", "bore_mm", "nominal"], |rows| {
+        for stocked in &view.tubes {
+            let mut record = tube(stocked).to_vec();
+            record.push(stocked.nominal.clone().unwrap_or_default());
+            rows.write_record(record)?;
+        }
+        Ok(())
+    })
+}
+
+/// The sources of the tables.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn sources(view: &SourcesView) -> Result<String, CsvError> {
+    table(&["what", "source", "grade"], |rows| {
+        for source in &view.sources {
+            rows.write_record([&source.what, &source.source, &source.grade])?;
+        }
+        Ok(())
+    })
+}
+
+fn table(
+    header: &[&str],
+    fill: impl FnOnce(&mut csv::Writer<Vec<u8>>) -> Result<(), csv::Error>,
+) -> Result<String, CsvError> {
+    let mut rows = csv::Writer::from_writer(Vec::new());
+    rows.write_record(header)?;
+    fill(&mut rows)?;
+    let bytes = rows.into_inner().map_err(csv::IntoInnerError::into_error)?;
+    Ok(String::from_utf8(bytes)?)
+}
+
+fn tube(tube: &TubeView) -> [String; 4] {
+    [tube.name.clone(), tube.product.clone(), number(Some(tube.od_mm)), number(Some(tube.bore_mm))]
+}
+
+fn check_row(set: &str, service: &str, check: &CheckView) -> [String; 14] {
+    [
+        set.into(),
+        service.into(),
+        check.kind.clone(),
+        number(check.value),
+        check.sense.into(),
+        number(check.limit),
+        check.unit.into(),
+        number(check.margin),
+        number(check.band),
+        verdict(check.verdict).into(),
+        check.condition.clone(),
+        check.whose.clone(),
+        check.source.clone(),
+        check.missing.clone().unwrap_or_default(),
+    ]
+}
+
+/// As the JSON spells it, so that both can be matched by one rule.
+fn verdict(verdict: VerdictView) -> &'static str {
+    match verdict {
+        VerdictView::Meets => "meets",
+        VerdictView::TooCloseToCall => "too-close-to-call",
+        VerdictView::Fails => "fails",
+        VerdictView::NotChecked => "not-checked",
+    }
+}
+
+/// An empty cell for what is absent or not finite: a spreadsheet would take `NaN` for text.
+fn number(value: Option<f64>) -> String {
+    value.filter(|value| value.is_finite()).map(|value| six_digits(value).to_string()).unwrap_or_default()
+}
+
+fn yes_no(yes: bool) -> String {
+    if yes { "yes" } else { "no" }.into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    fn read(text: &str) -> Vec<Vec<String>> {
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let header = reader.headers().unwrap().iter().map(String::from).collect();
+        let rows = reader.records().map(|record| record.unwrap().iter().map(String::from).collect());
+        std::iter::once(header).chain(rows).collect()
+    }
+
+    #[test]
+    fn candidates_read_back_with_every_tube_of_every_line() {
+        let view = sample::size();
+        let rows = read(&candidates(&view).unwrap());
+        let expected: usize =
+            view.sets.iter().flat_map(|set| &set.lines).map(|line| line.candidates.len()).sum();
+        assert_eq!(rows.len(), expected + 1);
+        let chosen: Vec<&str> =
+            rows.iter().filter(|row| row[6] == "yes").map(|row| row[2].as_str()).collect();
+        assert_eq!(chosen, ["1/2 in OD", "3/8 in OD"]);
+    }
+
+    #[test]
+    fn checks_that_were_not_made_have_empty_cells() {
+        let rows = read(&size_checks(&sample::size()).unwrap());
+        let row = rows.iter().find(|row| row[9] == "not-checked").unwrap();
+        assert_eq!((row[3].as_str(), row[7].as_str()), ("", ""));
+        assert!(row[13].contains("head_pressure"));
+    }
+
+    #[test]
+    fn charge_tables_are_compared_whole() {
+        let view = sample::charge();
+        assert_eq!(
+            charge_by_tube(&view).unwrap(),
+            "set,tube,product,od_mm,bore_mm,discharge_kg_m,liquid_kg_m,suction_kg_m\n\
+             ice-room,1/4 in OD,\"ASTM B280, annealed coil\",6.35,4.826,0.00152,0.0187,\n\
+             ice-room,3/8 in OD,\"ASTM B280, annealed coil\",9.525,7.899,0.00407,0.0502,\n\
+             ice-room,1/2 in OD,\"ASTM B280, annealed coil\",12.7,11.074,0.008,0.0986,\n\
+             ice-room,5/8 in OD,\"ASTM B280, annealed coil\",15.875,13.843,0.0125,0.1541,\n"
+        );
+        assert_eq!(read(&charge_lines(&view).unwrap()).len(), 3);
+        assert_eq!(read(&charge_checks(&view).unwrap()).len(), 2);
+    }
+
+    #[test]
+    fn numbers_that_are_not_finite_are_empty() {
+        assert_eq!(number(Some(f64::NAN)), "");
+        assert_eq!(number(Some(0.1 + 0.2)), "0.3");
+    }
+}

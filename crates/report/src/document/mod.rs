@@ -1,0 +1,82 @@
+//! What is handed to people and programs: text, JSON and CSV drawn from the [`view`](crate::view) structs.
+//!
+//! A document computes nothing but differences of two printed numbers; it chooses order, words and units.
+
+pub mod csv;
+pub mod json;
+#[cfg(feature = "cli")]
+pub mod text;
+
+use crate::view::{CheckView, LineView, SetSizeView, VerdictView};
+
+/// A verdict in the words of the sheets.
+#[must_use]
+pub fn verdict_words(verdict: VerdictView) -> &'static str {
+    match verdict {
+        VerdictView::Meets => "meets",
+        VerdictView::TooCloseToCall => "too close to call",
+        VerdictView::Fails => "fails",
+        VerdictView::NotChecked => "not checked",
+    }
+}
+
+/// A kebab-case name in words: `saturated-temperature-drop` as `saturated temperature drop`.
+#[must_use]
+pub fn words(kebab: &str) -> String {
+    kebab.replace('-', " ")
+}
+
+/// How grave a verdict is; the gravest check decides.
+fn gravity(verdict: VerdictView) -> u8 {
+    match verdict {
+        VerdictView::Meets => 0,
+        VerdictView::NotChecked => 1,
+        VerdictView::TooCloseToCall => 2,
+        VerdictView::Fails => 3,
+    }
+}
+
+/// Margin as a share of the limit, by which checks on different quantities are ranked.
+fn relative_margin(check: &CheckView) -> f64 {
+    match (check.margin, check.limit) {
+        (Some(margin), Some(limit)) if limit != 0.0 => margin / limit.abs(),
+        (Some(margin), _) => margin,
+        _ => f64::INFINITY,
+    }
+}
+
+/// The check that governs: the gravest verdict, among equals the least margin in shares of its limit.
+///
+/// The order of `checks` decides what is equal in both.
+#[must_use]
+pub fn governing<'a, T>(checks: impl IntoIterator<Item = (T, &'a CheckView)>) -> Option<(T, &'a CheckView)> {
+    checks.into_iter().reduce(|first, next| {
+        let (first_grave, next_grave) = (gravity(first.1.verdict), gravity(next.1.verdict));
+        let closer = relative_margin(next.1) < relative_margin(first.1);
+        if next_grave > first_grave || (next_grave == first_grave && closer) { next } else { first }
+    })
+}
+
+/// All checks of a set, those of the route first, each with the line it belongs to.
+pub fn checks_of(set: &SetSizeView) -> impl Iterator<Item = (Option<&LineView>, &CheckView)> {
+    let of_route = set.checks.iter().map(|check| (None, check));
+    of_route.chain(set.lines.iter().flat_map(|line| line.checks.iter().map(move |check| (Some(line), check))))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    #[test]
+    fn the_gravest_check_governs_and_then_the_tightest() {
+        let set = sample::size().sets.remove(0);
+        let (line, check) = governing(checks_of(&set)).unwrap();
+        assert_eq!(line.unwrap().service, "discharge");
+        assert_eq!(check.kind, "saturated-temperature-drop");
+        let (_, tightest) =
+            governing(checks_of(&set).filter(|(_, check)| check.verdict == VerdictView::Meets)).unwrap();
+        assert_eq!(tightest.kind, "run");
+        assert!(governing::<()>([]).is_none());
+    }
+}

@@ -1,0 +1,204 @@
+//! The size sheet.
+
+use super::{ABSENT, Grid, Sheet, print_checks, print_list, print_sources, sentence, stacked, unbroken};
+use crate::{
+    document::{checks_of, governing, verdict_words, words},
+    figure::{
+        Figure, Units, absolute_pressure, diameter, length, mass_rate, ounces, pressure_difference,
+        temperature, temperature_difference, velocity,
+    },
+    view::{CandidateView, ConditionView, LineView, SetSizeView, SizeView, VerdictView},
+};
+
+/// The answer of `size` for a person: verdict and governing check first, then tubes, checks, conditions, refused
+/// tubes, what does not count yet, assumptions, sources and cautions.
+#[must_use]
+pub fn size_sheet(view: &SizeView, units: Units) -> String {
+    let mut sheet = Sheet::default();
+    sheet.paragraph(&format!("{}: {}", verdict_words(view.verdict).to_uppercase(), view.job));
+    for set in &view.sets {
+        print_set(&mut sheet, set, units);
+    }
+    print_list(&mut sheet, "Not in this sheet", &view.not_contained);
+    print_sources(&mut sheet, &view.sources);
+    print_list(&mut sheet, "Take care", &view.cautions);
+    sheet.finish()
+}
+
+fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
+    let run = length(set.run_m).both(units);
+    sheet.heading(&format!("{}, {}, run {run}: {}", set.name, set.refrigerant, verdict_words(set.verdict)));
+    print_governing(sheet, set, units);
+
+    sheet.section("Tubes");
+    sheet.grid(lines_side_by_side(&set.lines, units));
+
+    if !set.checks.is_empty() {
+        sheet.section("Checks of the route");
+        print_checks(sheet, &set.checks, units);
+    }
+    for line in &set.lines {
+        sheet.section(&format!("Checks of the {} line", line.service));
+        print_checks(sheet, &line.checks, units);
+        for remark in &line.remarks {
+            sheet.bullet(remark);
+        }
+    }
+    print_conditions(sheet, &set.conditions, units);
+    for line in set.lines.iter().filter(|line| !line.candidates.is_empty()) {
+        print_candidates(sheet, line, units);
+    }
+    let not_counted: Vec<String> = set
+        .lines
+        .iter()
+        .flat_map(|line| line.not_counted.iter().map(move |text| format!("{} line: {text}", line.service)))
+        .collect();
+    print_list(sheet, "Read from the job, does not count in these numbers yet", &not_counted);
+    print_echo(sheet, set, units);
+    print_list(sheet, "Assumed", &set.assumptions);
+}
+
+fn print_governing(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
+    let service = |line: Option<&LineView>| line.map(|line| line.service.clone());
+    if let Some((line, check)) = governing(checks_of(set)) {
+        sheet.paragraph(&format!("Governs: {}", sentence(service(line).as_deref(), check, units)));
+        // A check that could not be made says nothing on how close the others are.
+        if check.verdict == VerdictView::NotChecked
+            && let Some((line, check)) =
+                governing(checks_of(set).filter(|(_, check)| check.verdict != VerdictView::NotChecked))
+        {
+            let text = sentence(service(line).as_deref(), check, units);
+            sheet.paragraph(&format!("Tightest of the checks that were made: {text}"));
+        }
+    }
+    let missing = checks_of(set).filter(|(_, check)| check.verdict == VerdictView::NotChecked).count();
+    match missing {
+        0 => {}
+        1 => sheet.paragraph("1 check could not be made; it says below what it needs."),
+        several => {
+            sheet.paragraph(&format!("{several} checks could not be made; they say below what they need."));
+        }
+    }
+}
+
+/// One column a line, one row a property: as many lines as a set has fit beside each other.
+fn lines_side_by_side(lines: &[LineView], units: Units) -> Grid {
+    let both = |figure: Option<Figure>| figure.map_or_else(|| ABSENT.into(), |figure| figure.both(units));
+    let mut grid = Grid::new(
+        &std::iter::once("").chain(lines.iter().map(|line| line.service.as_str())).collect::<Vec<_>>(),
+    );
+    let mut row = |name: &str, cell: &dyn Fn(&LineView) -> String| {
+        let cells: Vec<String> = lines.iter().map(cell).collect();
+        if cells.iter().any(|cell| cell != ABSENT) {
+            grid.row(std::iter::once(name.to_owned()).chain(cells));
+        }
+    };
+    row("tube", &|line| {
+        line.tube.as_ref().map_or_else(|| "none of the stock".into(), |tube| tube.name.clone())
+    });
+    row("plumber's nominal", &|line| {
+        line.tube.as_ref().and_then(|tube| tube.nominal.clone()).unwrap_or_else(|| ABSENT.into())
+    });
+    row("product", &|line| line.tube.as_ref().map_or_else(|| ABSENT.into(), |tube| tube.product.clone()));
+    row("taken by", &|line| if line.chosen_by_tool { "choice of lineset" } else { "the job file" }.into());
+    row("bore", &|line| both(line.tube.as_ref().map(|tube| diameter(tube.bore_mm))));
+    row("run", &|line| both(Some(length(line.run_m))));
+    row("equivalent length", &|line| both(line.equivalent_length_m.map(length)));
+    row("lift", &|line| both(Some(length(line.lift_m))));
+    row("greatest velocity", &|line| both(line.velocity_max_m_s.map(velocity)));
+    row("pressure drop", &|line| both(line.pressure_drop_pa.map(pressure_difference)));
+    row("of it friction", &|line| both(line.friction_drop_pa.map(pressure_difference)));
+    row("saturated temperature drop", &|line| {
+        both(line.saturated_temperature_drop_k.map(temperature_difference))
+    });
+    row("least flash margin", &|line| both(line.flash_margin_k.map(temperature_difference)));
+    row("refrigerant held", &|line| both(line.charge_kg.map(ounces)));
+    grid
+}
+
+fn print_conditions(sheet: &mut Sheet, conditions: &[ConditionView], units: Units) {
+    if conditions.is_empty() {
+        return;
+    }
+    sheet.section("Conditions");
+    let mut grid = Grid::new(&[
+        "condition",
+        "bubble",
+        "dew",
+        "pressure at condenser",
+        "discharge gas",
+        "liquid",
+        "mass rate",
+    ]);
+    for condition in conditions.iter().filter(|condition| condition.missing.is_none()) {
+        grid.row([
+            condition.name.clone(),
+            stacked(condition.condensing_bubble_c.map(temperature), units),
+            stacked(condition.condensing_dew_c.map(temperature), units),
+            stacked(condition.condensing_pressure_pa.map(absolute_pressure), units),
+            stacked(condition.discharge_gas_c.map(temperature), units),
+            stacked(condition.liquid_c.map(temperature), units),
+            stacked(condition.mass_rate_kg_s.map(mass_rate), units),
+        ]);
+    }
+    sheet.spaced_grid(grid);
+    for condition in conditions {
+        if let Some(missing) = &condition.missing {
+            sheet.bullet(&format!("{}: can not be formed, needs {missing}", condition.name));
+        }
+    }
+}
+
+fn print_candidates(sheet: &mut Sheet, line: &LineView, units: Units) {
+    sheet.section(&format!(
+        "Stocked tubes for the {} line, run {}",
+        line.service,
+        length(line.run_m).both(units)
+    ));
+    let mut grid = Grid::new(&["tube", "allowable length", "stopped by", "at this run", "velocity"]);
+    for candidate in &line.candidates {
+        grid.row([
+            unbroken(&candidate.tube.name),
+            allowable(candidate, units),
+            candidate.stopped_by.as_deref().map_or_else(|| ABSENT.into(), words),
+            at_this_run(candidate),
+            stacked(candidate.velocity_max_m_s.map(velocity), units),
+        ]);
+    }
+    sheet.spaced_grid(grid);
+}
+
+fn allowable(candidate: &CandidateView, units: Units) -> String {
+    match candidate.allowable_length_m.map(length) {
+        None => "none: never meets".into(),
+        Some(figure) if candidate.not_limited => {
+            format!("not limited\nwithin {}", figure.first(units)) + &format!("\n{}", figure.second(units))
+        }
+        Some(figure) => figure.stacked(units),
+    }
+}
+
+fn at_this_run(candidate: &CandidateView) -> String {
+    match (candidate.chosen, candidate.refused_for.is_empty()) {
+        (true, true) => "taken".into(),
+        (true, false) => format!("taken, though: {}", candidate.refused_for.join("; ")),
+        (false, true) => "meets as well".into(),
+        (false, false) => format!("refused: {}", candidate.refused_for.join("; ")),
+    }
+}
+
+fn print_echo(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
+    if set.echo.is_empty() {
+        return;
+    }
+    sheet.section("Inputs as understood");
+    let mut grid = Grid::new(match units {
+        Units::Us => &["input", "US", "SI"],
+        Units::Si => &["input", "SI", "US"],
+    });
+    for echo in &set.echo {
+        let figure = Figure { us: echo.us.clone(), si: echo.si.clone() };
+        grid.row([echo.what.clone(), figure.first(units).to_owned(), figure.second(units).to_owned()]);
+    }
+    sheet.grid(grid);
+}

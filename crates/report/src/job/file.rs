@@ -1,0 +1,1262 @@
+//! The job file: TOML in, a checked [`Job`] or all faults out.
+
+use super::across::{self, Facts};
+use super::diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
+use super::model::*;
+use super::quantity::{self, QuantityError, Range, kinds};
+use super::route::{self, INDOORS, Route};
+use super::table::{Key, Node, Reader, Table};
+use super::{part, size, syntax};
+use physics::units::{Length, Ratio, TemperatureInterval};
+use std::sync::Arc;
+use toml::de::{DeTable, DeValue};
+
+/// Reads a job file.
+///
+/// # Errors
+/// All faults of the file at once; see [`FaultKind`].
+///
+/// ```
+/// let job = report::job::read("starter.toml", report::job::STARTER.as_bytes()).unwrap();
+/// assert_eq!(job.sets.len(), 1);
+/// let faults = report::job::read("empty.toml", b"").unwrap_err();
+/// assert!(faults.plain().starts_with("empty.toml:1:1: "));
+/// ```
+pub fn read(file_name: &str, bytes: &[u8]) -> Result<Job, Faults> {
+    let (text, bad_encoding) = syntax::decode(bytes);
+    let source = Arc::new(Source { name: file_name.to_owned(), text });
+    if let Some(fault) = bad_encoding {
+        return Err(Faults::one(source, fault));
+    }
+    if source.text.trim().is_empty() {
+        let fault = Fault::new(
+            FaultKind::Missing,
+            Span { start: 0, end: 0 },
+            "the file is empty",
+            "`lineset new` writes a job to start from",
+        );
+        return Err(Faults::one(source, fault));
+    }
+    let (tree, errors) = DeTable::parse_recoverable(&source.text);
+    let broken = syntax::faults(&source, &errors);
+    let root = Table::new(String::new(), Span { start: 0, end: 0 }, tree.get_ref());
+    let mut reader = Reader::new(&source, HOMES);
+    let job = job(&mut reader, &root, &source);
+    let mut faults = reader.faults;
+    if !broken.is_empty() {
+        consequences_out(&source, &broken, &mut faults);
+        faults.extend(broken);
+    }
+    match (job, Faults::new(Arc::clone(&source), faults)) {
+        (Some(job), None) => Ok(job),
+        (_, Some(faults)) => Err(faults),
+        // Not reached: whoever gives no value tells why. Should that ever fail, the user still gets a message.
+        (None, None) => Err(Faults::one(
+            source,
+            Fault::new(
+                FaultKind::Value,
+                Span { start: 0, end: 0 },
+                "the job could not be read",
+                "compare it with the output of `lineset new`",
+            ),
+        )),
+    }
+}
+
+/// Takes out what may only follow from broken syntax: whatever is said of the same lines, and what the rest of the
+/// file can only be judged by when it is whole.
+fn consequences_out(source: &Source, broken: &[Fault], faults: &mut Vec<Fault>) {
+    let line = |span: Span| source.position(span.start).0;
+    let lines: Vec<usize> = broken.iter().map(|fault| line(fault.at.span)).collect();
+    let header_broken = lines.iter().any(|number| {
+        source.text.lines().nth(number - 1).is_some_and(|text| text.trim_start().starts_with('['))
+    });
+    let swallowed = broken
+        .iter()
+        .find(|fault| fault.message == syntax::OPEN_LIST)
+        .map_or(usize::MAX, |fault| fault.at.span.start);
+    faults.retain(|fault| {
+        let needs_the_whole = matches!(
+            fault.kind,
+            FaultKind::Missing
+                | FaultKind::Contradiction
+                | FaultKind::Reference
+                | FaultKind::Confirm
+                | FaultKind::Format
+        );
+        let under_a_broken_header = header_broken && matches!(fault.kind, FaultKind::Key | FaultKind::Value);
+        fault.at.span.start < swallowed
+            && !needs_the_whole
+            && !under_a_broken_header
+            && !lines.contains(&line(fault.at.span))
+    });
+}
+
+const fn key(name: &'static str, example: &'static str) -> Key {
+    Key { name, example }
+}
+
+const ALTITUDES: Range =
+    Range { least: -500.0, most: 5000.0, says: "between -500 m and 5,000 m (-1,640 ft and 16,400 ft)" };
+const AIR: Range =
+    Range { least: 213.15, most: 353.15, says: "between -60 °C and 80 °C (-76 °F and 176 °F)" };
+const SATURATION: Range =
+    Range { least: 173.15, most: 423.15, says: "between -100 °C and 150 °C (-148 °F and 302 °F)" };
+const GAS: Range =
+    Range { least: 223.15, most: 473.15, says: "between -50 °C and 200 °C (-58 °F and 392 °F)" };
+const POWERS: Range =
+    Range { least: 50.0, most: 1e6, says: "between 50 W and 1,000 kW (171 Btu/h and 284 tons)" };
+const SUPERHEATS: Range = Range { least: 0.0, most: 60.0, says: "between 0 and 60 K (108 °F)" };
+const SUBCOOLINGS: Range = Range { least: 0.0, most: 50.0, says: "between 0 and 50 K (90 °F)" };
+const LEAST_LOADS: Range = Range { least: 0.05, most: 1.0, says: "between 5 % and 100 %" };
+const PEAK_FLOWS: Range = Range { least: 1.0, most: 5.0, says: "between 1 and 5" };
+const SHARES: Range = Range { least: 0.0, most: 1.0, says: "between 0 % and 100 %" };
+const DIFFERENCES: Range = Range { least: 0.0, most: 3.5e6, says: "between 0 and 35 bar (500 psi)" };
+const CHARGES: Range = Range { least: 1e-3, most: 1e3, says: "between 1 g and 1,000 kg (2,200 lb)" };
+const COVERED_RUNS: Range = Range { least: 0.0, most: 1e3, says: "between 0 and 1 km (3,280 ft)" };
+const LIFTS: Range = Range { least: -500.0, most: 500.0, says: "between -500 m and 500 m (1,640 ft)" };
+const CHARGES_PER_LENGTH: Range =
+    Range { least: 1e-5, most: 20.0, says: "between 0.01 g/m and 20 kg/m (13 lb/ft)" };
+const INSULATIONS: Range = Range { least: 1e-3, most: 0.15, says: "between 1 mm and 150 mm (6 in)" };
+const OIL_DENSITIES: Range =
+    Range { least: 600.0, most: 1300.0, says: "between 600 and 1,300 kg/m3 (37 and 81 lb/ft3)" };
+
+const ROOT_KEYS: &[&str] =
+    &["job", "site", "places", "stock", "limits", "set", "condenser", "layout", "format"];
+const SITE_KEYS: &[&str] = &["altitude", "design_air", "lowest_air"];
+const HEAD_PRESSURE_KEYS: &[&str] = &["method", "at", "setting", "opens_at_difference"];
+const MAKER_KEYS: &[&str] = &[
+    "factory_charge",
+    "covered_run",
+    "covered_tubes",
+    "covered_winter",
+    "longest_run",
+    "highest_rise",
+    "charge_per_length",
+];
+const ROUTE_KEYS: &[&str] = &["legs", "run", "lift", "elbows"];
+const LINE_KEYS: &[&str] = &["tube", "insulation", "parts", "fittings"];
+const HOMES: &[(&str, &[&str])] = &[
+    ("[site]", SITE_KEYS),
+    ("[set.NAME]", SET_KEYS),
+    ("`head_pressure` of [set.NAME]", HEAD_PRESSURE_KEYS),
+    ("[set.NAME.maker]", MAKER_KEYS),
+    ("[set.NAME.route]", ROUTE_KEYS),
+    ("[set.NAME.line.SERVICE]", LINE_KEYS),
+];
+
+fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Option<Job> {
+    reader.only(root, ROOT_KEYS);
+    format(reader, root);
+    let about = about(reader, root);
+    let site = site(reader, root);
+    let places = places(reader, root);
+    let stock = stock(reader, root);
+    let limits = reader.table(root, "limits").map(|table| texts(reader, table, &[])).unwrap_or_default();
+    let sets = sets(reader, root, &site, &places);
+    let (condensers, layouts) = condensers_and_layouts(reader, root);
+    let (name, units) = about?;
+    let site = Site { altitude: site.altitude, design_air: site.design_air?, lowest_air: site.lowest_air };
+    let limits = limits.into_iter().map(|(key, text)| LimitOverride { key, text }).collect();
+    Some(Job {
+        source: Arc::clone(source),
+        name,
+        units,
+        site,
+        places,
+        stock,
+        limits,
+        sets: sets?,
+        condensers: condensers?,
+        layouts: layouts?,
+    })
+}
+
+fn format(reader: &mut Reader<'_>, root: &Table<'_>) {
+    let help = "write `format = 1` as the first line";
+    let Some(entry) = root.entry("format") else {
+        reader.fault(Fault::new(FaultKind::Format, root.span, "the file does not say its format", help));
+        return;
+    };
+    let number = match &entry.node {
+        Node::Leaf(DeValue::Integer(number)) => number.as_str().parse::<u64>().ok(),
+        _ => None,
+    };
+    match number {
+        Some(1) => {}
+        Some(other) => reader.fault(Fault::new(
+            FaultKind::Format,
+            entry.span,
+            format!("format {other} is not known to this version; it reads format 1"),
+            "use a newer `lineset`, or write `format = 1`",
+        )),
+        None => reader.fault(Fault::new(FaultKind::Format, entry.span, "the format is a plain number", help)),
+    }
+}
+
+fn about(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<(Located<String>, UnitSystem)> {
+    const NAME: Key = key("name", "\"Harbour ice room\"");
+    const UNITS: Key = key("units", "\"us\"");
+    if !root.has("job") {
+        reader.fault(Fault::new(
+            FaultKind::Missing,
+            root.span,
+            "the table `[job]` is missing",
+            "add `[job]` and below it `name = \"Harbour ice room\"`",
+        ));
+    }
+    let table = reader.table(root, "job")?;
+    reader.only(table, &["name", "units"]);
+    let name = reader.text(table, &NAME);
+    let name = reader.need(table, &NAME, name);
+    let units = reader.one_of(table, &UNITS, &[("us", UnitSystem::Us), ("si", UnitSystem::Si)]);
+    Some((name?, units.map_or(UnitSystem::Us, |units| units.value)))
+}
+
+/// The site as far as it could be read.
+#[derive(Default)]
+struct SiteFacts {
+    altitude: Option<Located<Length>>,
+    design_air: Option<Located<physics::units::ThermodynamicTemperature>>,
+    lowest_air: Option<Located<physics::units::ThermodynamicTemperature>>,
+}
+
+fn site(reader: &mut Reader<'_>, root: &Table<'_>) -> SiteFacts {
+    const DESIGN_AIR: Key = key("design_air", "\"95 °F\"");
+    if !root.has("site") {
+        reader.fault(Fault::new(
+            FaultKind::Missing,
+            root.span,
+            "the table `[site]` is missing",
+            "add `[site]` and below it `design_air = \"95 °F\"`",
+        ));
+    }
+    let Some(table) = reader.table(root, "site") else { return SiteFacts::default() };
+    reader.only(table, SITE_KEYS);
+    let altitude = reader.quantity(table, &key("altitude", "\"160 ft\""), &ALTITUDES);
+    let design_air = reader.quantity(table, &DESIGN_AIR, &AIR);
+    let design_air = reader.need(table, &DESIGN_AIR, design_air);
+    let lowest_air = reader.quantity(table, &key("lowest_air", "\"-10 °F\""), &AIR);
+    if let (Some(design), Some(lowest)) = (design_air, lowest_air)
+        && lowest.value >= design.value
+    {
+        reader.fault(
+            Fault::new(
+                FaultKind::Contradiction,
+                lowest.span,
+                "the coldest air is not colder than the design air",
+                "check the two; a minus sign may be missing",
+            )
+            .also(design.span, "the design air"),
+        );
+    }
+    SiteFacts { altitude, design_air, lowest_air }
+}
+
+fn places(reader: &mut Reader<'_>, root: &Table<'_>) -> Vec<Place> {
+    let Some(all) = reader.table(root, "places") else { return vec![] };
+    let mut places = vec![];
+    for (name, table) in reader.named(all) {
+        reader.only(table, &["air", "sun"]);
+        if name.value.contains(' ') {
+            reader.value_fault(
+                FaultKind::Value,
+                &name.value,
+                name.span,
+                "a place has a name of one word, for the legs",
+                "write `machine-room` in place of `machine room`",
+            );
+        }
+        let air = reader.quantity(table, &key("air", "\"130 °F\""), &AIR);
+        let sun = reader.flag(table, "sun");
+        places.push(Place { name, air, sun });
+    }
+    places
+}
+
+fn stock(reader: &mut Reader<'_>, root: &Table<'_>) -> Stock {
+    let Some(table) = reader.table(root, "stock") else { return Stock::default() };
+    reader.only(table, &["tubes", "leave_out"]);
+    let tubes = reader.list(table, &key("tubes", "[\"ASTM B280 coil\"]"));
+    let leave_out = reader.list_of(table, &key("leave_out", "[\"5/16 in OD\"]"), |reader, text| {
+        size::read(&text.value).map_err(|error| size_fault(reader, "leave_out", text.span, &error)).ok()
+    });
+    Stock { tubes, leave_out }
+}
+
+/// The entries of a table as key and text; tables below it are refused.
+fn texts(
+    reader: &mut Reader<'_>,
+    table: &Table<'_>,
+    leave: &[&str],
+) -> Vec<(Located<String>, Located<String>)> {
+    let mut texts = vec![];
+    for entry in table.entries.iter().filter(|entry| !leave.contains(&entry.key)) {
+        let text = match &entry.node {
+            Node::Leaf(DeValue::String(text)) => text.to_string(),
+            Node::Leaf(DeValue::Integer(_) | DeValue::Float(_) | DeValue::Boolean(_)) => {
+                reader.source.written(entry.span).to_owned()
+            }
+            _ => {
+                reader.wrong_type(
+                    entry,
+                    "a quantity in quotation marks",
+                    format!("write `{} = \"1 °F\"`", entry.key),
+                );
+                continue;
+            }
+        };
+        texts.push((
+            Located { value: entry.key.to_owned(), span: entry.key_span },
+            Located { value: text, span: entry.span },
+        ));
+    }
+    texts
+}
+
+fn size_fault(reader: &mut Reader<'_>, key: &str, span: Span, error: &size::SizeError) {
+    let kind = match error {
+        size::SizeError::Quantity(QuantityError::OutOfRange { .. }) => FaultKind::Range,
+        _ => FaultKind::Size,
+    };
+    reader.value_fault(kind, key, span, error, error.help());
+}
+
+// ---- sets ----
+
+fn sets(reader: &mut Reader<'_>, root: &Table<'_>, site: &SiteFacts, places: &[Place]) -> Option<Vec<Set>> {
+    let all = reader.table(root, "set").map(|table| reader.named(table)).unwrap_or_default();
+    if all.is_empty() {
+        if !root.has("set")
+            || root
+                .entry("set")
+                .is_some_and(|entry| matches!(&entry.node, Node::Table(table) if table.entries.is_empty()))
+        {
+            reader.fault(Fault::new(
+                FaultKind::Missing,
+                root.span,
+                "no set is described",
+                "add a table `[set.ice-room]`; `lineset new` writes a whole example",
+            ));
+        }
+        return None;
+    }
+    for (index, (name, _)) in all.iter().enumerate() {
+        let like = |other: &str| other.to_lowercase().replace([' ', '_'], "-");
+        if let Some((first, _)) =
+            all[..index].iter().find(|(first, _)| like(&first.value) == like(&name.value))
+        {
+            reader.fault(
+                Fault::new(
+                    FaultKind::Contradiction,
+                    name.span,
+                    format!("two sets are called `{}` but for case or hyphens", name.value),
+                    "give one of them a name that tells them apart on a tag",
+                )
+                .also(first.span, "the first one"),
+            );
+        }
+    }
+    let mut sets = vec![];
+    let mut incomplete: Vec<String> = vec![];
+    for (name, table) in &all {
+        let Some((merged, base)) = copied(reader, &all, name, table) else { continue };
+        let before = reader.faults.len();
+        let made = set(reader, name.clone(), &merged, site, places);
+        // What the copied set lacks is told there, once.
+        if base.is_some_and(|base| incomplete.contains(&base)) {
+            let told = reader.faults.split_off(before);
+            reader.faults.extend(told.into_iter().filter(|fault| fault.kind != FaultKind::Missing));
+        }
+        match made {
+            Some(set) => sets.push(set),
+            None => incomplete.push(name.value.clone()),
+        }
+    }
+    (sets.len() == all.len()).then_some(sets)
+}
+
+/// The table of a set with the entries of those that it copies (`like`), and the name of the first of them.
+fn copied<'t>(
+    reader: &mut Reader<'_>,
+    all: &[(Located<String>, &Table<'t>)],
+    name: &Located<String>,
+    table: &Table<'t>,
+) -> Option<(Table<'t>, Option<String>)> {
+    const LIKE: Key = key("like", "\"ice-room\"");
+    let mut merged = table.clone();
+    let mut base = None;
+    let mut seen = vec![name.value.clone()];
+    let mut link = reader.text(table, &LIKE);
+    while let Some(like) = link {
+        let Some((_, other)) = all.iter().find(|(other, _)| other.value == like.value) else {
+            let help = match quantity::nearest(
+                &like.value,
+                all.iter().map(|(name, _)| name.value.as_str()).filter(|other| *other != name.value),
+            ) {
+                Some(known) => format!("did you mean `{known}`?"),
+                None => "name one of the sets of this file".into(),
+            };
+            reader.fault(Fault::new(
+                FaultKind::Reference,
+                like.span,
+                format!("like: there is no set `{}`", like.value),
+                help,
+            ));
+            return None;
+        };
+        if seen.contains(&like.value) {
+            let way = seen.iter().chain([&like.value]).map(String::as_str).collect::<Vec<_>>().join(" -> ");
+            reader.fault(Fault::new(
+                FaultKind::Contradiction,
+                like.span,
+                format!("like: the sets copy each other in a circle ({way})"),
+                "write one of them out in full",
+            ));
+            return None;
+        }
+        merge(&mut merged, other);
+        base.get_or_insert_with(|| like.value.clone());
+        seen.push(like.value.clone());
+        // The faults of that entry are told when its own set is read.
+        let told = reader.faults.len();
+        link = reader.text(other, &LIKE);
+        reader.faults.truncate(told);
+    }
+    Some((merged, base))
+}
+
+/// Keys of which a set states one group or the other: stating one of them drops the copied rest.
+const ALTERNATIVES: [(&[&str], &[&str]); 2] = [
+    (&["capacity", "compressor_input"], &["heat_rejection", "discharge_gas"]),
+    (&["heat_rejection", "discharge_gas"], &["capacity", "compressor_input"]),
+];
+
+fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
+    let inherited: Vec<_> = base
+        .entries
+        .iter()
+        .filter(|entry| entry.key != "like" && !own.has(entry.key))
+        .filter(|entry| {
+            !ALTERNATIVES.iter().any(|(stated, dropped)| {
+                dropped.contains(&entry.key) && stated.iter().any(|key| own.has(key))
+            })
+        })
+        .cloned()
+        .collect();
+    for entry in &mut own.entries {
+        // A route and a way of holding head pressure are stated whole; the rest entry by entry.
+        if let (false, Node::Table(own), Some(Node::Table(base))) = (
+            matches!(entry.key, "route" | "head_pressure"),
+            &mut entry.node,
+            base.entry(entry.key).map(|entry| &entry.node),
+        ) {
+            merge(own, base);
+        }
+    }
+    own.entries.extend(inherited);
+}
+
+const SET_KEYS: &[&str] = &[
+    "like",
+    "refrigerant",
+    "compressor_at",
+    "receiver_at",
+    "capacity",
+    "compressor_input",
+    "heat_rejection",
+    "discharge_gas",
+    "evaporating",
+    "condensing",
+    "superheat",
+    "subcooling",
+    "least_load",
+    "peak_flow",
+    "head_pressure",
+    "oil_density",
+    "confirm",
+    "maker",
+    "route",
+    "line",
+];
+
+fn set(
+    reader: &mut Reader<'_>,
+    name: Located<String>,
+    table: &Table<'_>,
+    site: &SiteFacts,
+    places: &[Place],
+) -> Option<Set> {
+    const REFRIGERANT: Key = key("refrigerant", "\"R-449A\"");
+    const COMPRESSOR_AT: Key = key("compressor_at", "\"head\"");
+    const RECEIVER_AT: Key = key("receiver_at", "\"head\"");
+    const CONDENSING: Key = key("condensing", "\"110 °F bubble\"");
+    const EVAPORATING: Key = key("evaporating", "\"5 °F dew\"");
+    const SUPERHEAT: Key = key("superheat", "\"12 °F\"");
+    const SUBCOOLING: Key = key("subcooling", "\"5 °F at condenser outlet\"");
+    reader.only(table, SET_KEYS);
+    let refrigerant = reader.text(table, &REFRIGERANT);
+    let refrigerant = reader.need(table, &REFRIGERANT, refrigerant);
+    let compressor_at = reader.one_of(
+        table,
+        &COMPRESSOR_AT,
+        &[("head", CompressorAt::Head), ("condenser", CompressorAt::Condenser)],
+    );
+    let compressor_at = reader.need(table, &COMPRESSOR_AT, compressor_at);
+    let receiver_at = reader.one_of(
+        table,
+        &RECEIVER_AT,
+        &[("head", ReceiverAt::Head), ("condenser", ReceiverAt::Condenser), ("none", ReceiverAt::None)],
+    );
+    let receiver_at = reader.need(table, &RECEIVER_AT, receiver_at);
+    let condensing = reader
+        .parsed(table, &CONDENSING, &kinds::TEMPERATURE, |text| quantity::read_saturated(text, &SATURATION));
+    let condensing = reader.need(table, &CONDENSING, condensing);
+    let evaporating = reader
+        .parsed(table, &EVAPORATING, &kinds::TEMPERATURE, |text| quantity::read_saturated(text, &SATURATION));
+    let superheat = reader.quantity::<TemperatureInterval>(table, &SUPERHEAT, &SUPERHEATS);
+    let subcooling = reader.parsed(table, &SUBCOOLING, &kinds::TEMPERATURE_DIFFERENCE, read_subcooling);
+    let subcooling = reader.need(table, &SUBCOOLING, subcooling);
+    let least_load = reader.quantity::<Ratio>(table, &key("least_load", "\"60 %\""), &LEAST_LOADS);
+    let peak_flow = reader.quantity::<Ratio>(table, &key("peak_flow", "\"1.7\""), &PEAK_FLOWS);
+    let oil_density = reader.quantity(table, &key("oil_density", "\"960 kg/m3\""), &OIL_DENSITIES);
+    let head_pressure = head_pressure(reader, table);
+    let maker = reader.table(table, "maker").map(|table| maker(reader, table));
+    let route = route(reader, table, places);
+    let (lines, lines_whole) = lines(reader, table);
+    let confirmed = confirmed(reader, table);
+
+    let cold_side = table.has("capacity") || !table.has("heat_rejection");
+    let suction = lines.iter().any(|(line, _)| *line == Service::Suction);
+    if cold_side || suction {
+        reader.need(table, &EVAPORATING, evaporating);
+        reader.need(table, &SUPERHEAT, superheat);
+    }
+    let duty = duty(reader, table, evaporating, superheat);
+    across::check(
+        reader,
+        &Facts {
+            design_air: site.design_air,
+            compressor_at,
+            receiver_at,
+            condensing,
+            evaporating,
+            subcooling,
+            duty: duty.as_ref(),
+            head_pressure: head_pressure.as_ref(),
+            maker: maker.as_ref(),
+            route: route.as_ref(),
+            lines: &lines,
+            confirmed: &confirmed,
+        },
+    );
+    if suction && (evaporating.is_none() || superheat.is_none()) {
+        return None;
+    }
+    Some(Set {
+        name,
+        refrigerant: refrigerant?,
+        compressor_at: compressor_at?,
+        receiver_at: receiver_at?,
+        duty: duty?,
+        condensing: condensing?,
+        subcooling: subcooling?,
+        least_load,
+        peak_flow,
+        head_pressure: head_pressure?,
+        oil_density,
+        maker,
+        route: route?,
+        lines: lines_whole?,
+    })
+}
+
+fn read_subcooling(text: &str) -> Result<Subcooling, QuantityError> {
+    let clean = quantity::plain(text);
+    let (difference, at) = match clean.split_once(" at ") {
+        None => (clean.as_str(), SubcoolingAt::CondenserOutlet),
+        Some((difference, place)) => match place.trim().to_lowercase().trim_start_matches("the ") {
+            "condenser outlet" | "condenser" => (difference, SubcoolingAt::CondenserOutlet),
+            "receiver outlet" | "receiver" => (difference, SubcoolingAt::ReceiverOutlet),
+            _ => {
+                return Err(QuantityError::Ambiguous {
+                    text: clean.clone(),
+                    why: "subcooling at which place?",
+                    offers: vec![
+                        format!("{difference} at condenser outlet"),
+                        format!("{difference} at receiver outlet"),
+                    ],
+                });
+            }
+        },
+    };
+    Ok(Subcooling { difference: quantity::read_within(difference, &SUBCOOLINGS)?, at })
+}
+
+/// Cold side or warm side, one of the two and whole.
+fn duty(
+    reader: &mut Reader<'_>,
+    table: &Table<'_>,
+    evaporating: Option<Located<quantity::SaturatedTemperature>>,
+    superheat: Option<Located<TemperatureInterval>>,
+) -> Option<Duty> {
+    const CAPACITY: Key = key("capacity", "\"18 000 Btu/h\"");
+    const COMPRESSOR_INPUT: Key = key("compressor_input", "\"2.9 kW\"");
+    const HEAT_REJECTION: Key = key("heat_rejection", "\"28 000 Btu/h\"");
+    const DISCHARGE_GAS: Key = key("discharge_gas", "\"170 °F\"");
+    let capacity = reader.quantity(table, &CAPACITY, &POWERS);
+    let compressor_input = reader.quantity(table, &COMPRESSOR_INPUT, &POWERS);
+    let heat_rejection = reader.quantity(table, &HEAT_REJECTION, &POWERS);
+    let discharge_gas = reader.quantity(table, &DISCHARGE_GAS, &GAS);
+    let span = |key: &str| table.entry(key).map(|entry| entry.key_span);
+    let pairs = "state `capacity` with `compressor_input`, or `heat_rejection` with `discharge_gas`";
+    let cold = span("capacity").or(span("compressor_input"));
+    let warm = span("heat_rejection").or(span("discharge_gas"));
+    match (cold, warm) {
+        (Some(cold), Some(warm)) => {
+            let (first, second) = if cold <= warm { (cold, warm) } else { (warm, cold) };
+            reader.fault(
+                Fault::new(
+                    FaultKind::Contradiction,
+                    second,
+                    "the load is stated twice, from the cold side and from the warm side",
+                    pairs,
+                )
+                .also(first, "the other statement"),
+            );
+            None
+        }
+        (None, None) => {
+            reader.fault(Fault::new(
+                FaultKind::Missing,
+                table.span,
+                format!("the load is missing in {}", table.title()),
+                pairs,
+            ));
+            None
+        }
+        (Some(_), None) => {
+            let capacity = reader.need(table, &CAPACITY, capacity);
+            let compressor_input = reader.need(table, &COMPRESSOR_INPUT, compressor_input);
+            Some(Duty::Capacity {
+                capacity: capacity?,
+                compressor_input: compressor_input?,
+                evaporating: evaporating?,
+                superheat: superheat?,
+            })
+        }
+        (None, Some(_)) => {
+            let heat_rejection = reader.need(table, &HEAT_REJECTION, heat_rejection);
+            let discharge_gas = reader.need(table, &DISCHARGE_GAS, discharge_gas);
+            Some(Duty::HeatRejection {
+                heat_rejection: heat_rejection?,
+                discharge_gas: discharge_gas?,
+                evaporating,
+                superheat,
+            })
+        }
+    }
+}
+
+fn head_pressure(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<HeadPressure> {
+    const HEAD_PRESSURE: Key = key("head_pressure", "{ method = \"none\" }");
+    const METHOD: Key = key("method", "\"flooding valve\"");
+    const AT: Key = key("at", "\"head\"");
+    const SETTING: Key = key("setting", "\"70 °F bubble\"");
+    if !table.has("head_pressure") {
+        reader.missing(table, &HEAD_PRESSURE);
+    }
+    let table = reader.table(table, "head_pressure")?;
+    reader.only(table, HEAD_PRESSURE_KEYS);
+    let method = reader.one_of(
+        table,
+        &METHOD,
+        &[
+            ("flooding valve", HeadPressureMethod::FloodingValve),
+            ("fan cycling", HeadPressureMethod::FanCycling),
+            ("fan speed", HeadPressureMethod::FanSpeed),
+            ("none", HeadPressureMethod::None),
+        ],
+    );
+    let method = reader.need(table, &METHOD, method);
+    let at = reader.one_of(
+        table,
+        &AT,
+        &[("head", HeadPressureAt::Head), ("condenser", HeadPressureAt::Condenser)],
+    );
+    let setting =
+        reader.parsed(table, &SETTING, &kinds::TEMPERATURE, |text| match quantity::read_pressure(text) {
+            Ok(pressure) => Ok(HeadPressureSetting::Pressure(pressure)),
+            Err(error @ QuantityError::Ambiguous { .. }) => Err(error),
+            Err(_) => quantity::read_saturated(text, &SATURATION).map(HeadPressureSetting::Saturated),
+        });
+    let opens_at_difference = reader.quantity(table, &key("opens_at_difference", "\"20 psi\""), &DIFFERENCES);
+    let method = method?;
+    let (wants, allows): (&[&Key], &[&str]) = match method.value {
+        HeadPressureMethod::FloodingValve => (&[&AT, &SETTING], &["at", "setting", "opens_at_difference"]),
+        HeadPressureMethod::FanCycling | HeadPressureMethod::FanSpeed => (&[&SETTING], &["at", "setting"]),
+        HeadPressureMethod::None => (&[], &[]),
+    };
+    for wanted in wants.iter().filter(|wanted| !table.has(wanted.name)) {
+        reader.missing(table, wanted);
+    }
+    for entry in table.entries.iter().filter(|entry| {
+        ["at", "setting", "opens_at_difference"].contains(&entry.key) && !allows.contains(&entry.key)
+    }) {
+        let written = reader.source.written(method.span);
+        let fault = Fault::new(
+            FaultKind::Contradiction,
+            entry.key_span,
+            format!("`{}` has no meaning with the method `{written}`", entry.key),
+            format!("leave `{}` out, or write `method = \"flooding valve\"`", entry.key),
+        )
+        .also(method.span, "the method");
+        reader.fault(fault);
+    }
+    if wants.iter().any(|wanted| !table.has(wanted.name))
+        || (method.value == HeadPressureMethod::FloodingValve && at.is_none())
+        || (method.value != HeadPressureMethod::None && setting.is_none())
+    {
+        return None;
+    }
+    Some(HeadPressure { method, at, setting, opens_at_difference })
+}
+
+fn maker(reader: &mut Reader<'_>, table: &Table<'_>) -> Maker {
+    reader.only(table, MAKER_KEYS);
+    Maker {
+        factory_charge: reader.quantity(table, &key("factory_charge", "\"11 lb 6 oz\""), &CHARGES),
+        covered_run: reader.quantity(table, &key("covered_run", "\"66 ft\""), &COVERED_RUNS),
+        covered_tubes: covered_tubes(reader, table),
+        covered_winter: reader.quantity(table, &key("covered_winter", "\"-20 °F\""), &AIR),
+        longest_run: reader.quantity(table, &key("longest_run", "\"100 ft\""), &route::LENGTHS),
+        highest_rise: reader.quantity(table, &key("highest_rise", "\"35 ft\""), &route::LENGTHS),
+        charge_per_length: charge_per_length(reader, table),
+    }
+}
+
+const SERVICES: [&str; 4] = ["discharge", "liquid", "drain", "suction"];
+
+fn covered_tubes(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<CoveredTube> {
+    let Some(table) = reader.table(table, "covered_tubes") else { return vec![] };
+    reader.only(table, &SERVICES);
+    let mut tubes = vec![];
+    for (name, service) in Service::NAMED {
+        let Some(text) = reader.text(table, &key(name, "\"1/2 in OD\"")) else { continue };
+        match size::read(&text.value) {
+            Ok(tube) => tubes.push(CoveredTube { service, tube: Located { value: tube, span: text.span } }),
+            Err(error) => size_fault(reader, name, text.span, &error),
+        }
+    }
+    tubes
+}
+
+fn charge_per_length(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<ChargePerLength> {
+    const CHARGE: Key = key("charge_per_length", "\"0.6 oz/ft\"");
+    let entry = table.entry(CHARGE.name)?;
+    let Node::Table(each) = &entry.node else {
+        return reader.quantity(table, &CHARGE, &CHARGES_PER_LENGTH).map(ChargePerLength::Together);
+    };
+    reader.only(each, &SERVICES);
+    let charges = Service::NAMED
+        .into_iter()
+        .filter_map(|(name, service)| {
+            Some((service, reader.quantity(each, &key(name, CHARGE.example), &CHARGES_PER_LENGTH)?))
+        })
+        .collect();
+    Some(ChargePerLength::Each(charges))
+}
+
+fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<Route> {
+    const LEGS: Key = key("legs", "[\"up 14 ft\", \"north 38 ft in attic\"]");
+    const RUN: Key = key("run", "\"70 ft\"");
+    const LIFT: Key = key("lift", "\"20 ft\"");
+    const ELBOWS: Key = key("elbows", "4");
+    let Some(table) = reader.table(set, "route") else {
+        if !set.has("route") {
+            let header = format!("[{}.route]", set.path);
+            reader.fault(Fault::new(
+                FaultKind::Missing,
+                set.span,
+                format!("the table `{header}` is missing"),
+                format!(
+                    "add `{header}` and below it `legs = {}`, or `run`, `lift` and `elbows`",
+                    LEGS.example
+                ),
+            ));
+        }
+        return None;
+    };
+    reader.only(table, ROUTE_KEYS);
+    let legs = reader.list_of(table, &LEGS, |reader, text| {
+        let leg = route::read_leg(&text.value).map_err(|error| {
+            let kind = match &error {
+                route::LegError::Length(QuantityError::OutOfRange { .. }) => FaultKind::Range,
+                route::LegError::Length(_) => FaultKind::Quantity,
+                _ => FaultKind::Value,
+            };
+            reader.value_fault(kind, "legs", text.span, &error, error.help());
+        });
+        let leg = leg.ok()?;
+        if leg.place != INDOORS && !places.iter().any(|place| place.name.value == leg.place) {
+            let known = places.iter().map(|place| place.name.value.as_str()).chain([INDOORS]);
+            let help = match quantity::nearest(&leg.place, known) {
+                Some(name) => format!("did you mean `{name}`?"),
+                None => format!(
+                    "add a table `[places.{}]`, or leave the place out for the room of the head",
+                    leg.place
+                ),
+            };
+            reader.value_fault(
+                FaultKind::Reference,
+                "legs",
+                text.span,
+                format_args!("there is no place `{}`", leg.place),
+                help,
+            );
+        }
+        Some(leg)
+    });
+    let run = reader.quantity::<Length>(table, &RUN, &route::LENGTHS);
+    let lift = reader.quantity::<Length>(table, &LIFT, &LIFTS);
+    let elbows = elbows(reader, table, &ELBOWS);
+    let short: Vec<_> = [RUN, LIFT, ELBOWS].iter().filter_map(|key| table.entry(key.name)).collect();
+    match (table.entry(LEGS.name), short.first()) {
+        (Some(legs), Some(other)) => {
+            reader.fault(
+                Fault::new(
+                    FaultKind::Contradiction,
+                    other.key_span,
+                    format!("the route is stated twice, by `{}` and by `legs`", other.key),
+                    "keep `legs`, which also say the places, or keep `run`, `lift` and `elbows`",
+                )
+                .also(legs.key_span, "the legs"),
+            );
+            None
+        }
+        (Some(entry), None) => {
+            let stretched: Vec<_> = legs.iter().filter(|leg| leg.value.stretch).collect();
+            if let [first, second, ..] = stretched.as_slice() {
+                reader.fault(
+                    Fault::new(
+                        FaultKind::Contradiction,
+                        second.span,
+                        "two legs are marked `stretch`; one can grow",
+                        "keep the mark at one of them",
+                    )
+                    .also(first.span, "the first one"),
+                );
+            }
+            let listed = match &entry.node {
+                Node::Leaf(DeValue::Array(items)) => items.len(),
+                _ => 1,
+            };
+            if listed == 0 {
+                reader.value_fault(
+                    FaultKind::Value,
+                    "legs",
+                    entry.span,
+                    "the list is empty",
+                    format!("write `legs = {}`", LEGS.example),
+                );
+            }
+            (!legs.is_empty() && legs.len() == listed).then_some(Route {
+                legs,
+                elbows: None,
+                short_form: false,
+            })
+        }
+        (None, None) => {
+            reader.missing(table, &LEGS);
+            None
+        }
+        (None, Some(_)) => {
+            let run = reader.need(table, &RUN, run);
+            let lift = reader.need(table, &LIFT, lift);
+            let elbows = reader.need(table, &ELBOWS, elbows);
+            let (run, lift, elbows) = (run?, lift?, elbows?);
+            if lift.value.abs() > run.value {
+                reader.fault(
+                    Fault::new(
+                        FaultKind::Contradiction,
+                        lift.span,
+                        "the lift is larger than the run, which includes it",
+                        "check the two; the run is the whole length of tube, upright parts and all",
+                    )
+                    .also(run.span, "the run"),
+                );
+                return None;
+            }
+            Some(Route::from_run(run, lift, elbows))
+        }
+    }
+}
+
+fn elbows(reader: &mut Reader<'_>, table: &Table<'_>, key: &Key) -> Option<Located<u32>> {
+    let entry = table.entry(key.name)?;
+    let count = match &entry.node {
+        Node::Leaf(DeValue::Integer(_) | DeValue::String(_)) => {
+            reader.source.written(entry.span).trim().parse::<u32>().ok()
+        }
+        _ => None,
+    };
+    match count.filter(|count| *count <= 200) {
+        Some(value) => Some(Located { value, span: entry.span }),
+        None => {
+            reader.value_fault(
+                FaultKind::Value,
+                key.name,
+                entry.span,
+                "a count from 0 to 200 is wanted here",
+                "write `elbows = 4`",
+            );
+            None
+        }
+    }
+}
+
+/// The services that have a table with where it stands, and the lines if all of them could be read.
+fn lines(reader: &mut Reader<'_>, set: &Table<'_>) -> (Vec<(Service, Span)>, Option<Vec<Line>>) {
+    let table = reader.table(set, "line");
+    let present = table.is_some_and(|table| !table.entries.is_empty());
+    if !present && (table.is_some() || !set.has("line")) {
+        reader.fault(Fault::new(
+            FaultKind::Missing,
+            set.span,
+            format!("no line is described in {}", set.title()),
+            format!("add `[{}.line.liquid]` and below it `tube = \"choose\"`", set.path),
+        ));
+    }
+    let Some(table) = table.filter(|_| present) else { return (vec![], None) };
+    reader.only(table, &SERVICES);
+    let mut services = vec![];
+    let mut lines = vec![];
+    let mut whole = true;
+    for (name, service) in Service::NAMED {
+        let Some(entry) = table.entry(name) else { continue };
+        services.push((service, entry.key_span));
+        match reader.table(table, name).and_then(|table| line(reader, table, service)) {
+            Some(line) => lines.push(line),
+            None => whole = false,
+        }
+    }
+    (services, (whole && !lines.is_empty()).then_some(lines))
+}
+
+fn line(reader: &mut Reader<'_>, table: &Table<'_>, service: Service) -> Option<Line> {
+    const TUBE: Key = key("tube", "\"choose\"");
+    reader.only(table, LINE_KEYS);
+    // A date that is not even quoted reaches here as a date of TOML.
+    let tube = match table.entry(TUBE.name) {
+        Some(entry)
+            if matches!(
+                entry.node,
+                Node::Leaf(DeValue::Datetime(_) | DeValue::Integer(_) | DeValue::Float(_))
+            ) =>
+        {
+            Some(Located { value: reader.source.written(entry.span).to_owned(), span: entry.span })
+        }
+        _ => reader.text(table, &TUBE),
+    };
+    let tube = reader.need(table, &TUBE, tube);
+    let tube = tube.and_then(|text| match size::read_tube(&text.value) {
+        Ok(tube) => Some(Located { value: tube, span: text.span }),
+        Err(error) => {
+            size_fault(reader, "tube", text.span, &error);
+            None
+        }
+    });
+    let insulation = match table.entry("insulation") {
+        Some(entry) if matches!(&entry.node, Node::Leaf(DeValue::String(text)) if text.trim().eq_ignore_ascii_case("none")) => {
+            None
+        }
+        _ => reader.quantity::<Length>(table, &key("insulation", "\"1/2 in\""), &INSULATIONS),
+    };
+    let parts = reader.list_of(table, &key("parts", "[\"2 ball valve\"]"), |reader, text| {
+        part::read(&text.value)
+            .map_err(|error| {
+                let kind = match &error {
+                    part::PartError::Quantity(QuantityError::OutOfRange { .. }) => FaultKind::Range,
+                    part::PartError::Quantity(_) => FaultKind::Quantity,
+                    _ => FaultKind::Value,
+                };
+                reader.value_fault(kind, "parts", text.span, &error, error.help());
+            })
+            .ok()
+    });
+    let fittings = reader.one_of(
+        table,
+        &key("fittings", "\"long elbows\""),
+        &[
+            ("short elbows", Fittings::ShortElbows),
+            ("long elbows", Fittings::LongElbows),
+            ("bends", Fittings::Bends),
+        ],
+    );
+    Some(Line { service, tube: tube?, insulation, parts, fittings })
+}
+
+/// The keys whose unlikely value the writer confirms.
+fn confirmed(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<String> {
+    let listed = reader.list(table, &key("confirm", "[\"run\"]"));
+    let mut confirmed = vec![];
+    for text in listed {
+        if across::CONFIRMABLE.contains(&text.value.as_str()) {
+            confirmed.push(text.value);
+        } else {
+            let all = quantity::alternatives(across::CONFIRMABLE.iter().map(|key| (*key).to_owned()));
+            reader.value_fault(
+                FaultKind::Value,
+                "confirm",
+                text.span,
+                format_args!("`{}` needs no confirming", text.value),
+                format!("write {all}"),
+            );
+        }
+    }
+    confirmed
+}
+
+// ---- condensers and layouts ----
+
+fn condensers_and_layouts(
+    reader: &mut Reader<'_>,
+    root: &Table<'_>,
+) -> (Option<Vec<Condenser>>, Option<Vec<Layout>>) {
+    const SERVES: Key = key("serves", "\"ice-room\"");
+    const DRAWS: Key = key("draws", "[]");
+    let set_names: Vec<&str> = match root.entry("set").map(|entry| &entry.node) {
+        Some(Node::Table(sets)) => sets.entries.iter().map(|entry| entry.key).collect(),
+        _ => vec![],
+    };
+    let listed = reader.table(root, "condenser").map(|table| reader.named(table)).unwrap_or_default();
+    let names: Vec<String> = listed.iter().map(|(name, _)| name.value.clone()).collect();
+    let mut condensers = vec![];
+    for (name, table) in &listed {
+        let serves = reader.text(table, &SERVES);
+        let Some(serves) = reader.need(table, &SERVES, serves) else { continue };
+        if !set_names.contains(&serves.value.as_str()) {
+            let help = match quantity::nearest(&serves.value, set_names.iter().copied()) {
+                Some(known) => format!("did you mean `{known}`?"),
+                None => "name one of the sets of this file".into(),
+            };
+            reader.value_fault(
+                FaultKind::Reference,
+                "serves",
+                serves.span,
+                format_args!("there is no set `{}`", serves.value),
+                help,
+            );
+        }
+        condensers.push(Condenser { name: name.clone(), serves, rest: texts(reader, table, &["serves"]) });
+    }
+    let condensers = (condensers.len() == listed.len()).then_some(condensers);
+
+    let listed = reader.table(root, "layout").map(|table| reader.named(table)).unwrap_or_default();
+    let mut layouts = vec![];
+    for (name, table) in &listed {
+        if !table.has(DRAWS.name) {
+            reader.missing(table, &DRAWS);
+            continue;
+        }
+        let draws = reader.list_of(table, &DRAWS, |reader, text| draw(reader, text, &names));
+        layouts.push(Layout { name: name.clone(), draws, rest: texts(reader, table, &["draws"]) });
+    }
+    (condensers, (layouts.len() == listed.len()).then_some(layouts))
+}
+
+/// `upper draws 12 % from lower`
+fn draw(reader: &mut Reader<'_>, text: &Located<String>, condensers: &[String]) -> Option<Draw> {
+    let clean = quantity::plain(&text.value);
+    let parts = clean.split_once(" draws ").and_then(|(by, rest)| {
+        let (share, from) = rest.rsplit_once(" from ")?;
+        Some((by.trim().to_owned(), share.trim().to_owned(), from.trim().to_owned()))
+    });
+    let Some((by, share, from)) = parts else {
+        reader.value_fault(
+            FaultKind::Value,
+            "draws",
+            text.span,
+            format_args!("`{clean}` does not say who draws how much from whom"),
+            "write `upper draws 12 % from lower`",
+        );
+        return None;
+    };
+    for name in [&by, &from] {
+        if !condensers.contains(name) {
+            let help = match quantity::nearest(name, condensers.iter().map(String::as_str)) {
+                Some(known) => format!("did you mean `{known}`?"),
+                None => format!("add a table `[condenser.{name}]`"),
+            };
+            reader.value_fault(
+                FaultKind::Reference,
+                "draws",
+                text.span,
+                format_args!("there is no condenser `{name}`"),
+                help,
+            );
+        }
+    }
+    match quantity::read_within::<Ratio>(&share, &SHARES) {
+        Ok(share) => Some(Draw { by, share, from }),
+        Err(error) => {
+            reader.quantity_fault("draws", text.span, &error);
+            None
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::STARTER;
+    use super::*;
+    use physics::units::unit::{length::foot, linear_mass_density::kilogram_per_meter, power::watt};
+    use proptest::prelude::*;
+
+    fn good(text: &str) -> Job {
+        read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"))
+    }
+
+    fn kinds(text: &str) -> Vec<FaultKind> {
+        read("a.toml", text.as_bytes()).unwrap_err().iter().map(|fault| fault.kind).collect()
+    }
+
+    #[test]
+    fn a_job_keeps_values_and_where_they_were_written() {
+        let job = good(STARTER);
+        let set = &job.sets[0];
+        assert_eq!(job.source.written(set.refrigerant.span), "R-449A");
+        assert_eq!(job.source.written(set.condensing.span), "110 °F bubble");
+        assert_eq!(set.condensing.value.end, Some(quantity::SaturationEnd::Bubble));
+        let Duty::Capacity { capacity, .. } = &set.duty else { panic!("{:?}", set.duty) };
+        approx::assert_relative_eq!(capacity.value.get::<watt>(), 5_275.279, max_relative = 1e-6);
+        let maker = set.maker.as_ref().unwrap();
+        assert_eq!(maker.covered_tubes.len(), 2);
+        assert_eq!(set.line(Service::Liquid).unwrap().parts.len(), 3);
+        assert_eq!(set.line(Service::Discharge).unwrap().tube.value, size::TubeRequest::Choose);
+        assert!(set.line(Service::Suction).is_none());
+        assert!(matches!(
+            set.head_pressure.setting.map(|setting| setting.value),
+            Some(HeadPressureSetting::Saturated(_))
+        ));
+        assert_eq!((job.places[1].name.value.as_str(), job.places[1].sun), ("roof", true));
+    }
+
+    #[test]
+    fn a_set_like_another_overrides_entry_by_entry() {
+        let text = format!(
+            "{STARTER}\n[set.second]\nlike = \"ice-room\"\nheat_rejection = \"28 000 Btu/h\"\ndischarge_gas = \"170 °F\"\n\
+             [set.second.route]\nrun = \"70 ft\"\nlift = \"-20 ft\"\nelbows = 4\n\
+             [set.second.line.liquid]\ntube = \"1/2 in OD\"\n[set.second.maker]\nlongest_run = \"90 ft\"\n"
+        );
+        let job = good(&text);
+        let [first, second] = job.sets.as_slice() else { panic!() };
+        assert_eq!((first.name.value.as_str(), second.name.value.as_str()), ("ice-room", "second"));
+        assert!(matches!(second.duty, Duty::HeatRejection { .. }), "the copied capacity gives way");
+        assert!(second.route.short_form && second.route.turns() == 4);
+        approx::assert_relative_eq!(second.route.lift().get::<foot>(), -20.0, max_relative = 1e-12);
+        let liquid = second.line(Service::Liquid).unwrap();
+        assert!(matches!(liquid.tube.value, size::TubeRequest::Size(_)));
+        assert_eq!(liquid.parts.len(), 3, "parts are copied");
+        let maker = second.maker.as_ref().unwrap();
+        approx::assert_relative_eq!(
+            maker.longest_run.unwrap().value.get::<foot>(),
+            90.0,
+            max_relative = 1e-12
+        );
+        assert!(maker.factory_charge.is_some());
+    }
+
+    #[test]
+    fn a_fault_in_a_copied_key_is_told_once() {
+        let text = STARTER.replace("\"12 °F\"", "\"12 °X\"") + "\n[set.second]\nlike = \"ice-room\"\n";
+        assert_eq!(kinds(&text), [FaultKind::Quantity]);
+    }
+
+    #[test]
+    fn charges_per_length_come_together_or_line_by_line() {
+        let with = |stated: &str| {
+            let text = STARTER.replace("longest_run = \"100 ft\"", &format!("charge_per_length = {stated}"));
+            good(&text).sets[0].maker.as_ref().unwrap().charge_per_length.clone().unwrap()
+        };
+        let ChargePerLength::Together(both) = with("\"0.6 oz/ft\"") else { panic!() };
+        approx::assert_relative_eq!(both.value.get::<kilogram_per_meter>(), 0.055_806_0, max_relative = 1e-5);
+        let ChargePerLength::Each(each) = with("{ liquid = \"0.6 oz/ft\", discharge = \"0.1 oz/ft\" }")
+        else {
+            panic!()
+        };
+        assert_eq!(
+            each.iter().map(|(service, _)| *service).collect::<Vec<_>>(),
+            [Service::Discharge, Service::Liquid]
+        );
+    }
+
+    #[test]
+    fn limits_condensers_and_layouts_are_kept() {
+        let job = good(&format!(
+            "{STARTER}\n[limits]\nsaturated-temperature-drop-discharge = \"1 °F\"\n\
+             [condenser.lower]\nserves = \"ice-room\"\nair_flow = \"3000 ft3/min\"\n[condenser.upper]\nserves = \"ice-room\"\n\
+             [layout.stacked]\ndraws = [\"upper draws 12 % from lower\"]\n[layout.apart]\ndraws = []\n"
+        ));
+        assert_eq!(job.limits[0].key.value, "saturated-temperature-drop-discharge");
+        assert_eq!(job.limits[0].text.value, "1 °F");
+        assert_eq!(job.condensers[0].rest[0].1.value, "3000 ft3/min");
+        assert_eq!(job.layouts[0].draws[0].value.from, "lower");
+        assert!(job.layouts[1].draws.is_empty());
+    }
+
+    #[test]
+    fn what_is_unlikely_stands_when_it_is_confirmed() {
+        let long = STARTER.replace("west 12 ft", "west 250 ft");
+        assert_eq!(kinds(&long), [FaultKind::Confirm]);
+        let set = &good(&long.replace("peak_flow", "confirm = [\"run\"]\npeak_flow")).sets[0];
+        approx::assert_relative_eq!(set.route.run().get::<foot>(), 308.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn a_suction_line_needs_the_evaporator() {
+        let text = STARTER
+            .replace("compressor_at = \"head\"", "compressor_at = \"condenser\"")
+            .replace("line.discharge", "line.suction")
+            .replace("capacity = ", "heat_rejection = ")
+            .replace("compressor_input = \"2.9 kW\"", "discharge_gas = \"170 °F\"");
+        assert!(good(&text).sets[0].line(Service::Suction).is_some());
+        let without: String = text
+            .lines()
+            .filter(|line| !line.starts_with("superheat"))
+            .map(|line| format!("{line}\n"))
+            .collect();
+        assert_eq!(kinds(&without), [FaultKind::Missing]);
+    }
+
+    #[test]
+    fn numbers_that_need_no_unit_may_be_bare() {
+        let set = &good(&STARTER.replace("\"1.7\"", "1.7")).sets[0];
+        approx::assert_relative_eq!(
+            set.peak_flow.unwrap().value.get::<physics::units::unit::ratio::ratio>(),
+            1.7
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+            let _ = read("a.toml", &bytes).map_err(|faults| faults.plain());
+        }
+
+        /// A character lost, doubled or exchanged anywhere in a good file.
+        #[test]
+        fn a_damaged_job_is_read_or_refused(at in 0..STARTER.len(), put in "\\PC{0,3}", cut in 0_usize..40) {
+            let from = STARTER.floor_char_boundary(at);
+            let to = STARTER.floor_char_boundary(at + cut).max(from);
+            let text = format!("{}{put}{}", &STARTER[..from], &STARTER[to..]);
+            if let Err(faults) = read("a.toml", text.as_bytes()) {
+                prop_assert!(faults.len() > 0);
+                for fault in faults.iter() {
+                    prop_assert!(!fault.message.is_empty() && !fault.help.is_empty());
+                    prop_assert!(text.get(fault.at.span.start..fault.at.span.end).is_some());
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,382 @@
+//! A checked job: what was written, with where it was written.
+//!
+//! Every quantity lies in the range its key allows; cross-field checks that need no property data have been made.
+//! Names of refrigerants, tubes and limits are still text: they are resolved against the tables later.
+
+use super::{
+    diagnose::{Located, Source},
+    part::Part,
+    quantity::{PressureReading, SaturatedTemperature},
+    route::Route,
+    size::{SizeRequest, TubeRequest},
+};
+use physics::units::{
+    Length, LinearMassDensity, Mass, MassDensity, Power, Pressure, Ratio, TemperatureInterval,
+    ThermodynamicTemperature,
+};
+use std::sync::Arc;
+
+/// A job file, checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// The file that it was read from; faults found later point into it.
+    pub source: Arc<Source>,
+    /// Name of the job.
+    pub name: Located<String>,
+    /// What is printed first; US when not said.
+    pub units: UnitSystem,
+    /// Where the job stands.
+    pub site: Site,
+    /// Surroundings that legs may lie in, in the order of the file; `indoors` only where the file says something of it.
+    pub places: Vec<Place>,
+    /// What tube there is; all of the tables' when not said.
+    pub stock: Stock,
+    /// Limits that take the place of the default ones.
+    pub limits: Vec<LimitOverride>,
+    /// The sets, in the order of the file; at least one.
+    pub sets: Vec<Set>,
+    /// Condensers described on their own.
+    pub condensers: Vec<Condenser>,
+    /// Ways to place the condensers.
+    pub layouts: Vec<Layout>,
+}
+
+/// Which units are printed first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum UnitSystem {
+    /// Feet, pounds, degrees Fahrenheit.
+    #[default]
+    Us,
+    /// Metres, kilograms, degrees Celsius.
+    Si,
+}
+
+/// Where the job stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Site {
+    /// Height above the sea, -500 m to 5000 m.
+    pub altitude: Option<Located<Length>>,
+    /// Air entering the condenser on the design day.
+    pub design_air: Located<ThermodynamicTemperature>,
+    /// Air on the coldest day.
+    pub lowest_air: Option<Located<ThermodynamicTemperature>>,
+}
+
+/// Named surroundings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// Name.
+    pub name: Located<String>,
+    /// Air there on the design day.
+    pub air: Option<Located<ThermodynamicTemperature>>,
+    /// Whether the sun shines on the line.
+    pub sun: bool,
+}
+
+/// What tube there is.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stock {
+    /// Names of standards and forms, `ASTM B280 coil`; empty when all are in stock.
+    pub tubes: Vec<Located<String>>,
+    /// Sizes that are not in stock.
+    pub leave_out: Vec<Located<SizeRequest>>,
+}
+
+/// One entry of `[limits]`. Its quantity is known only when the limit is: the text is kept.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitOverride {
+    /// Name of the limit.
+    pub key: Located<String>,
+    /// The limit as written.
+    pub text: Located<String>,
+}
+
+/// One head, its lines and its condenser circuit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Set {
+    /// Name; goes on the tags. Letters, digits, spaces, `-`, `_`, at most 40.
+    pub name: Located<String>,
+    /// Name of the refrigerant.
+    pub refrigerant: Located<String>,
+    /// Where the compressor is.
+    pub compressor_at: Located<CompressorAt>,
+    /// Where the receiver is.
+    pub receiver_at: Located<ReceiverAt>,
+    /// What is known of the load.
+    pub duty: Duty,
+    /// Saturation temperature at the condenser.
+    pub condensing: Located<SaturatedTemperature>,
+    /// Subcooling.
+    pub subcooling: Located<Subcooling>,
+    /// Least load as a share of the design load, 5 % to 100 %.
+    pub least_load: Option<Located<Ratio>>,
+    /// Flow at the start of freeze or pull-down against design, 1 to 5.
+    pub peak_flow: Option<Located<Ratio>>,
+    /// How the head pressure is held.
+    pub head_pressure: HeadPressure,
+    /// Density of the oil at the condition where it must return, 600 to 1300 kg/m³.
+    pub oil_density: Option<Located<MassDensity>>,
+    /// What the plate says.
+    pub maker: Option<Maker>,
+    /// The way from head to condenser.
+    pub route: Route,
+    /// The lines; at least one, one a service at most.
+    pub lines: Vec<Line>,
+}
+
+impl Set {
+    /// The line of a service.
+    #[must_use]
+    pub fn line(&self, service: Service) -> Option<&Line> {
+        self.lines.iter().find(|line| line.service == service)
+    }
+}
+
+/// Where the compressor is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum CompressorAt {
+    Head,
+    Condenser,
+}
+
+/// Where the receiver is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum ReceiverAt {
+    Head,
+    Condenser,
+    None,
+}
+
+/// What is known of the load: the cold side, or the warm side.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Duty {
+    /// Refrigerating capacity with compressor input.
+    Capacity {
+        /// Refrigerating capacity.
+        capacity: Located<Power>,
+        /// Electrical input of the compressor.
+        compressor_input: Located<Power>,
+        /// Saturation temperature at the evaporator.
+        evaporating: Located<SaturatedTemperature>,
+        /// Superheat at the evaporator outlet.
+        superheat: Located<TemperatureInterval>,
+    },
+    /// Heat rejected in the condenser with the temperature of the discharge gas.
+    HeatRejection {
+        /// Heat given off by the condenser.
+        heat_rejection: Located<Power>,
+        /// Temperature of the gas that leaves the compressor.
+        discharge_gas: Located<ThermodynamicTemperature>,
+        /// Saturation temperature at the evaporator, needed for a suction line only.
+        evaporating: Option<Located<SaturatedTemperature>>,
+        /// Superheat at the evaporator outlet, needed for a suction line only.
+        superheat: Option<Located<TemperatureInterval>>,
+    },
+}
+
+impl Duty {
+    /// Saturation temperature at the evaporator, where stated.
+    #[must_use]
+    pub fn evaporating(&self) -> Option<Located<SaturatedTemperature>> {
+        match self {
+            Self::Capacity { evaporating, .. } => Some(*evaporating),
+            Self::HeatRejection { evaporating, .. } => *evaporating,
+        }
+    }
+
+    /// Superheat at the evaporator outlet, where stated.
+    #[must_use]
+    pub fn superheat(&self) -> Option<Located<TemperatureInterval>> {
+        match self {
+            Self::Capacity { superheat, .. } => Some(*superheat),
+            Self::HeatRejection { superheat, .. } => *superheat,
+        }
+    }
+}
+
+/// Subcooling and where it is found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Subcooling {
+    /// How far below the bubble temperature, 0 to 50 K.
+    pub difference: TemperatureInterval,
+    /// Where.
+    pub at: SubcoolingAt,
+}
+
+/// Where the subcooling is found; at the condenser outlet when not said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum SubcoolingAt {
+    CondenserOutlet,
+    ReceiverOutlet,
+}
+
+/// How the head pressure is held in winter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeadPressure {
+    /// By what.
+    pub method: Located<HeadPressureMethod>,
+    /// Where the valve is; always there for a flooding valve.
+    pub at: Option<Located<HeadPressureAt>>,
+    /// What is held; there unless the method is `none`.
+    pub setting: Option<Located<HeadPressureSetting>>,
+    /// Pressure difference between condenser and receiver at which the bypass of a flooding valve opens.
+    pub opens_at_difference: Option<Located<Pressure>>,
+}
+
+/// By what the head pressure is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum HeadPressureMethod {
+    FloodingValve,
+    FanCycling,
+    FanSpeed,
+    None,
+}
+
+/// Where the head-pressure valve is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum HeadPressureAt {
+    Head,
+    Condenser,
+}
+
+/// Head pressure that is held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum HeadPressureSetting {
+    /// As saturation temperature.
+    Saturated(SaturatedTemperature),
+    /// As pressure.
+    Pressure(PressureReading),
+}
+
+/// What the plate says.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Maker {
+    /// Charge shipped.
+    pub factory_charge: Option<Located<Mass>>,
+    /// Run that it covers; may be 0.
+    pub covered_run: Option<Located<Length>>,
+    /// Tubes that it covers, one a service at most.
+    pub covered_tubes: Vec<CoveredTube>,
+    /// Coldest air that it covers.
+    pub covered_winter: Option<Located<ThermodynamicTemperature>>,
+    /// Run never to exceed.
+    pub longest_run: Option<Located<Length>>,
+    /// Lift never to exceed.
+    pub highest_rise: Option<Located<Length>>,
+    /// Charge to be added per length of line.
+    pub charge_per_length: Option<ChargePerLength>,
+}
+
+/// A tube that the factory charge covers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CoveredTube {
+    /// Service of the line.
+    pub service: Service,
+    /// The tube.
+    pub tube: Located<SizeRequest>,
+}
+
+/// The maker's charge per length.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ChargePerLength {
+    /// For all lines together, per length of run.
+    Together(Located<LinearMassDensity>),
+    /// Line by line, one a service at most.
+    Each(Vec<(Service, Located<LinearMassDensity>)>),
+}
+
+/// What flows in a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Service {
+    /// Hot gas from the compressor to the condenser.
+    Discharge,
+    /// Liquid, the line always full.
+    Liquid,
+    /// Condensate that drains freely into a receiver.
+    Drain,
+    /// Gas from the evaporator to a compressor at the condenser.
+    Suction,
+}
+
+impl Service {
+    /// Every service with its word in the job file.
+    pub const NAMED: [(&'static str, Self); 4] = [
+        ("discharge", Self::Discharge),
+        ("liquid", Self::Liquid),
+        ("drain", Self::Drain),
+        ("suction", Self::Suction),
+    ];
+
+    /// The word in the job file.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Discharge => "discharge",
+            Self::Liquid => "liquid",
+            Self::Drain => "drain",
+            Self::Suction => "suction",
+        }
+    }
+}
+
+/// One line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What flows in it.
+    pub service: Service,
+    /// Its tube, or that the tool is to choose.
+    pub tube: Located<TubeRequest>,
+    /// Thickness of the insulation; absent for a bare line.
+    pub insulation: Option<Located<Length>>,
+    /// Parts in it.
+    pub parts: Vec<Located<Part>>,
+    /// How its turns are made; by the form of the tube when not said.
+    pub fittings: Option<Located<Fittings>>,
+}
+
+/// How turns are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Fittings {
+    ShortElbows,
+    LongElbows,
+    Bends,
+}
+
+/// A condenser described on its own. Beyond what it serves its entries are kept as written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Condenser {
+    /// Name.
+    pub name: Located<String>,
+    /// Set that it serves.
+    pub serves: Located<String>,
+    /// The other entries: key and text.
+    pub rest: Vec<(Located<String>, Located<String>)>,
+}
+
+/// A way to place the condensers. Beyond who draws whose air its entries are kept as written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    /// Name.
+    pub name: Located<String>,
+    /// Who draws whose discharge air; empty when said that nobody does.
+    pub draws: Vec<Located<Draw>>,
+    /// The other entries: key and text.
+    pub rest: Vec<(Located<String>, Located<String>)>,
+}
+
+/// `upper draws 12 % from lower`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Draw {
+    /// Condenser that draws.
+    pub by: String,
+    /// Share of its intake, 0 to 1.
+    pub share: Ratio,
+    /// Condenser whose discharge air it draws; may be itself.
+    pub from: String,
+}

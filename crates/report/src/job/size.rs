@@ -1,0 +1,566 @@
+//! Tube sizes as people write them.
+//!
+//! Refrigeration tube is named by its outside diameter, plumbing tube by a nominal size that is 1/8 in less; so an
+//! inch size must say `OD`. Metric sizes are outside diameters in every standard of copper tube. A size that a
+//! spreadsheet turned into a date is recognised and the size that it probably was is named.
+
+use super::quantity::{self, QuantityError, alternatives, nearest, plain};
+use physics::units::{
+    Length, OutsideDiameter, unit::length::inch, unit::length::meter, unit::length::millimeter,
+};
+use std::fmt;
+use thiserror::Error;
+
+/// A tube asked for by size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizeRequest {
+    /// Outside diameter, between 3 mm and 160 mm.
+    pub outside: OutsideDiameter,
+    /// Wall, where stated: between 0.2 mm and 15 mm, and less than half the outside diameter.
+    pub wall: Option<Length>,
+    /// Standard, where stated, as written: `EN 12735`.
+    pub standard: Option<String>,
+    /// The text.
+    pub as_written: String,
+}
+
+/// What a line says about its tube.
+#[derive(Clone, Debug, PartialEq)]
+pub enum TubeRequest {
+    /// The tool is to choose among the stocked tubes.
+    Choose,
+    /// This one.
+    Size(SizeRequest),
+}
+
+/// A text that is no tube size. `Display` says what is wrong, [`help`](Self::help) what to write instead.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum SizeError {
+    /// Nothing written.
+    #[error("no tube size written")]
+    Empty,
+    /// A spreadsheet made a date of it.
+    #[error("`{text}` is a date: a spreadsheet turned a tube size into it")]
+    Date {
+        /// The text.
+        text: String,
+        /// The sizes that it may have been.
+        was: Vec<String>,
+    },
+    /// An inch size that does not say whether it is an outside diameter.
+    #[error("`{text}` does not say whether it is the outside diameter")]
+    NotOutside {
+        /// The text.
+        text: String,
+        /// The same as an outside diameter.
+        offer: String,
+    },
+    /// The plumber's nominal size.
+    #[error("`{text}` is a nominal size; refrigerant lines are sized by outside diameter")]
+    Nominal {
+        /// The text.
+        text: String,
+        /// The outside diameter of that nominal size, where it is an inch size.
+        means: Option<String>,
+        /// The number read as an outside diameter.
+        or: Option<String>,
+    },
+    /// A size without inch or millimetre.
+    #[error("`{text}` has no unit")]
+    NoUnit {
+        /// The text.
+        text: String,
+        /// The size in inch and in millimetre, where they are sensible.
+        offers: Vec<String>,
+    },
+    /// A diameter or wall that cannot be read.
+    #[error("{0}")]
+    Quantity(QuantityError),
+    /// A wall that leaves no bore.
+    #[error("in `{text}` the wall leaves no bore")]
+    NoBore {
+        /// The text.
+        text: String,
+    },
+    /// Words that belong to no size.
+    #[error("`{rest}` is no part of a tube size")]
+    Unknown {
+        /// The part that is not understood.
+        rest: String,
+    },
+    /// A slip in `choose`.
+    #[error("`{text}` is no tube size")]
+    NearlyChoose {
+        /// The text.
+        text: String,
+    },
+}
+
+impl SizeError {
+    /// What to write instead.
+    #[must_use]
+    pub fn help(&self) -> String {
+        const FORMS: &str = "write `1/2 in OD`, `7/8 in OD wall 0.045 in` or `22 x 1 mm EN 12735`";
+        match self {
+            Self::Empty | Self::Unknown { .. } => FORMS.into(),
+            Self::Date { was, .. } if was.is_empty() => {
+                format!("{FORMS}; set the column to text before typing sizes")
+            }
+            Self::Date { was, .. } => {
+                format!(
+                    "it probably was {}; set the column to text before typing sizes",
+                    alternatives(was.clone())
+                )
+            }
+            Self::NotOutside { offer, .. } => {
+                format!("write `{offer}`, if that is what you measure across the tube")
+            }
+            Self::Nominal { means: Some(means), or: Some(or), .. } => {
+                format!(
+                    "a plumber's nominal tube is 1/8 in more outside: write `{means}`, or `{or}` if you measured that"
+                )
+            }
+            Self::Nominal { .. } => "write the outside diameter, such as `22 mm OD`".into(),
+            Self::NoUnit { offers, .. } => format!("write {}", alternatives(offers.clone())),
+            Self::Quantity(error) => error.help(),
+            Self::NearlyChoose { .. } => "did you mean `choose`?".into(),
+            Self::NoBore { .. } => "check the wall: it is one side, not both".into(),
+        }
+    }
+}
+
+const DIAMETERS: quantity::Range =
+    quantity::Range { least: 0.003, most: 0.160, says: "between 3 mm and 160 mm (1/8 in to 6 in)" };
+const WALLS: quantity::Range =
+    quantity::Range { least: 0.000_2, most: 0.015, says: "between 0.2 mm and 15 mm (0.008 in to 0.6 in)" };
+
+/// Reads `choose`, or a tube size.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_tube(text: &str) -> Result<TubeRequest, SizeError> {
+    let clean = plain(text);
+    if clean.eq_ignore_ascii_case("choose") {
+        return Ok(TubeRequest::Choose);
+    }
+    if clean.starts_with(char::is_alphabetic) && nearest(&clean, ["choose"]).is_some() {
+        return Err(SizeError::NearlyChoose { text: clean });
+    }
+    read(text).map(TubeRequest::Size)
+}
+
+/// Reads a tube size.
+///
+/// # Errors
+/// [`SizeError`] for whatever has no single meaning.
+///
+/// ```
+/// use report::job::size::{read, SizeError};
+/// let size = read("7/8 in OD wall 0.045 in")?;
+/// assert!((size.outside.get().get::<physics::units::unit::length::millimeter>() - 22.225).abs() < 1e-9);
+/// assert!(matches!(read("1/2 in"), Err(SizeError::NotOutside { .. })));
+/// # Ok::<(), SizeError>(())
+/// ```
+pub fn read(text: &str) -> Result<SizeRequest, SizeError> {
+    let clean = plain(text);
+    if clean.is_empty() {
+        return Err(SizeError::Empty);
+    }
+    if let Some(was) = date(&clean) {
+        return Err(SizeError::Date { text: clean, was });
+    }
+    let lower = clean.to_ascii_lowercase();
+    if let Some(nominal) = lower.strip_prefix("dn").map(str::trim)
+        && nominal.starts_with(|c: char| c.is_ascii_digit())
+    {
+        return Err(SizeError::Nominal { text: clean, means: None, or: None });
+    }
+    let (diameter, end) = quantity::number(&lower).map_err(|error| match error {
+        QuantityError::NoNumber { .. } => SizeError::Unknown { rest: clean.clone() },
+        other => SizeError::Quantity(other),
+    })?;
+    let number = clean[..end].trim().to_owned();
+    let mut rest = Words(&lower[end..]);
+    let unit = rest.unit();
+    let mut outside_said =
+        rest.word(&["od", "o.d.", "o/d", "outside diameter", "outside dia", "outside", "ø"]);
+    if rest.word(&["nominal", "nom.", "nom", "nps", "id", "i.d."]) {
+        let inches = unit != Some(Unit::Millimetre);
+        return Err(SizeError::Nominal {
+            means: inches.then(|| format!("{} in OD", inch_fraction(diameter + 0.125))),
+            or: inches.then(|| format!("{number} in OD")),
+            text: clean,
+        });
+    }
+    let mut wall = None;
+    let mut shared_unit = None;
+    if rest.word(&["x", "*", "wall", "w.t.", "wt", ","]) {
+        rest.word(&["wall", "of"]);
+        let (thickness, end) = quantity::number(rest.0).map_err(SizeError::Quantity)?;
+        let written = rest.0[..end].to_owned();
+        rest = Words(&rest.0[end..]);
+        shared_unit = rest.unit();
+        rest.word(&["wall thickness", "wall"]);
+        let Some(wall_unit) = shared_unit.or(unit) else {
+            return Err(SizeError::NoUnit {
+                offers: vec![format!("{number} x {written} mm"), format!("{number} x {written} in")],
+                text: clean,
+            });
+        };
+        // "22 x 1 mm": a size with its wall is never a plumber's nominal one.
+        outside_said = true;
+        wall = Some((
+            Length::new::<meter>(thickness * wall_unit.metres()),
+            format!("{written} {}", wall_unit.symbol()),
+        ));
+    }
+    let Some(unit) = unit.or(shared_unit) else {
+        return Err(no_unit(clean, &number, diameter, outside_said));
+    };
+    let standard = rest.standard(&clean[clean.len() - rest.0.len()..])?.map(ToOwned::to_owned);
+    if unit == Unit::Inch && !outside_said {
+        return Err(SizeError::NotOutside { offer: format!("{number} in OD"), text: clean });
+    }
+    let outside = Length::new::<meter>(diameter * unit.metres());
+    let within = |length: Length, range: &quantity::Range, text: String| {
+        if (range.least..=range.most).contains(&length.get::<meter>()) {
+            Ok(())
+        } else {
+            Err(SizeError::Quantity(QuantityError::OutOfRange { text, says: range.says, offer: None }))
+        }
+    };
+    within(outside, &DIAMETERS, format!("{number} {}", unit.symbol()))?;
+    if let Some((thickness, written)) = &wall {
+        within(*thickness, &WALLS, written.clone())?;
+        if 2.0 * *thickness >= outside {
+            return Err(SizeError::NoBore { text: clean });
+        }
+    }
+    Ok(SizeRequest {
+        outside: OutsideDiameter::new(outside),
+        wall: wall.map(|(thickness, _)| thickness),
+        standard,
+        as_written: text.trim().to_owned(),
+    })
+}
+
+fn no_unit(text: String, number: &str, diameter: f64, outside_said: bool) -> SizeError {
+    let mut offers = vec![];
+    if diameter <= 6.0 {
+        offers.push(format!("{number} in OD"));
+    }
+    if diameter >= 3.0 && !number.contains('/') {
+        offers.push(format!("{number} mm OD"));
+    }
+    if offers.is_empty() && !outside_said {
+        return SizeError::Unknown { rest: text };
+    }
+    SizeError::NoUnit { text, offers }
+}
+
+/// Writes a size so that [`read`] gives the same diameter, wall and standard back.
+impl fmt::Display for SizeRequest {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{} m OD", self.outside.get().get::<meter>())?;
+        if let Some(wall) = self.wall {
+            write!(formatter, " wall {} m", wall.get::<meter>())?;
+        }
+        if let Some(standard) = &self.standard {
+            write!(formatter, " {standard}")?;
+        }
+        Ok(())
+    }
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Unit {
+    Inch,
+    Millimetre,
+    Centimetre,
+    Metre,
+}
+
+impl Unit {
+    fn metres(self) -> f64 {
+        match self {
+            Self::Inch => Length::new::<inch>(1.0).get::<meter>(),
+            Self::Millimetre => Length::new::<millimeter>(1.0).get::<meter>(),
+            Self::Centimetre => 0.01,
+            Self::Metre => 1.0,
+        }
+    }
+
+    fn symbol(self) -> &'static str {
+        match self {
+            Self::Inch => "in",
+            Self::Millimetre => "mm",
+            Self::Centimetre => "cm",
+            Self::Metre => "m",
+        }
+    }
+}
+
+/// The words that are left of a size.
+struct Words<'t>(&'t str);
+
+impl Words<'_> {
+    /// Takes one of the words off the front, if it stands there as a whole word.
+    fn word(&mut self, words: &[&str]) -> bool {
+        let trimmed = self.0.trim_start();
+        for word in words {
+            if let Some(after) = trimmed.strip_prefix(word)
+                && !(word.ends_with(char::is_alphabetic) && after.starts_with(char::is_alphabetic))
+            {
+                self.0 = after.trim_start();
+                return true;
+            }
+        }
+        false
+    }
+
+    fn unit(&mut self) -> Option<Unit> {
+        for (words, unit) in [
+            (&["inches", "inch", "in.", "in", "\"", "''"][..], Unit::Inch),
+            (&["mm", "millimetres", "millimeters", "millimetre", "millimeter"], Unit::Millimetre),
+            (&["cm"], Unit::Centimetre),
+            (&["m"], Unit::Metre),
+        ] {
+            if self.word(words) {
+                return Some(unit);
+            }
+        }
+        None
+    }
+
+    /// What is left must be the name of a standard: it begins with the letters of a body or with `type`.
+    fn standard<'t>(&self, original: &'t str) -> Result<Option<&'t str>, SizeError> {
+        const BODIES: &[&str] = &["en", "astm", "b", "type", "iso", "bs", "din", "jis", "as", "gb", "acr"];
+        let rest = original.trim().trim_start_matches(',').trim_start();
+        let rest = rest.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(rest).trim();
+        if rest.is_empty() {
+            return Ok(None);
+        }
+        let letters: String =
+            rest.to_ascii_lowercase().chars().take_while(char::is_ascii_alphabetic).collect();
+        let ordinary = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '/' | ':' | ',');
+        if BODIES.contains(&letters.as_str()) && rest.chars().count() <= 60 && rest.chars().all(ordinary) {
+            return Ok(Some(rest));
+        }
+        Err(SizeError::Unknown { rest: rest.to_owned() })
+    }
+}
+
+/// `1.125` as `1-1/8`, in the thirty-seconds of an inch that tube comes in; decimals where it is none.
+fn inch_fraction(inches: f64) -> String {
+    let parts = inches * 32.0;
+    if (parts - parts.round()).abs() > 1e-6 || !(0.0..1e4).contains(&parts) {
+        return format!("{inches}");
+    }
+    // In range by the line above.
+    let (mut above, mut below) = (parts.round() as u32, 32);
+    while above.is_multiple_of(2) && below > 1 {
+        above /= 2;
+        below /= 2;
+    }
+    match (above / below, above % below) {
+        (whole, 0) => whole.to_string(),
+        (0, part) => format!("{part}/{below}"),
+        (whole, part) => format!("{whole}-{part}/{below}"),
+    }
+}
+
+/// The sizes that a date may have been, or `None` when the text is no date.
+///
+/// `1/2` becomes 2 January or 1 February, `1-1/8` becomes 1 January 2008, by the custom of the country.
+fn date(text: &str) -> Option<Vec<String>> {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let lower = text.to_ascii_lowercase();
+    // A time of day may follow: 2001-08-07 00:00:00
+    let day = match lower.split_once(['t', ' ']) {
+        Some((day, time)) if time.contains(':') && day.len() >= 6 => day,
+        _ => &lower,
+    };
+    let parts: Vec<&str> = day.split(['-', '/', '.', ' ', ',']).filter(|part| !part.is_empty()).collect();
+    if !(2..=3).contains(&parts.len()) {
+        return None;
+    }
+    let month_named = |part: &str| {
+        let name = part.get(..3)?;
+        let month = MONTHS.iter().position(|month| *month == name)?;
+        part.chars().all(char::is_alphabetic).then_some(month as u32 + 1)
+    };
+    let numeric = |part: &str| {
+        (part.bytes().all(|b| b.is_ascii_digit()) && part.len() <= 4).then(|| part.parse().ok())?
+    };
+    let named = parts.iter().position(|part| month_named(part).is_some());
+    let mut numbers: Vec<u32> = vec![];
+    for (at, part) in parts.iter().enumerate() {
+        if Some(at) != named {
+            numbers.push(numeric(part)?);
+        }
+    }
+    let (first, second, year) = match (named.and_then(|at| month_named(parts[at])), numbers.as_slice()) {
+        (Some(month), [day]) => (month, *day, None),
+        (Some(month), [year, day]) if *year > 31 => (month, *day, Some(*year)),
+        (Some(month), [day, year]) => (month, *day, Some(*year)),
+        (None, [year, month, day]) if *year > 31 => (*month, *day, Some(*year)),
+        // Three plain numbers are a date only with a year of four digits; 1-1/8 is a size.
+        (None, [first, second, year]) if *year > 1000 => (*first, *second, Some(*year)),
+        _ => return None,
+    };
+    let sixteenths =
+        |above: u32, below: u32| above < below && above % 2 == 1 && [2, 4, 8, 16].contains(&below);
+    let mut sizes = vec![];
+    for (above, below) in [(first, second), (second, first)] {
+        if sixteenths(above, below) {
+            sizes.push(format!("{above}/{below} in OD"));
+        }
+    }
+    if let Some(year) = year {
+        for (whole, above) in [(first, second), (second, first)] {
+            let size = format!("{whole}-{above}/{} in OD", year % 100);
+            if (1..=6).contains(&whole) && sixteenths(above, year % 100) && !sizes.contains(&size) {
+                sizes.push(size);
+            }
+        }
+    }
+    Some(sizes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn mm(length: Length) -> f64 {
+        length.get::<millimeter>()
+    }
+
+    #[test]
+    fn reads_every_unambiguous_spelling() {
+        for (text, outside, wall, standard) in [
+            ("1/2 in OD", 12.7, None, None),
+            ("1-1/8 in OD", 28.575, None, None),
+            ("1 1/8\" OD", 28.575, None, None),
+            ("1⅛″ O.D.", 28.575, None, None),
+            ("⅞ in OD", 22.225, None, None),
+            ("0.5 in OD", 12.7, None, None),
+            ("1/2\"OD", 12.7, None, None),
+            ("5/8 inch outside diameter", 15.875, None, None),
+            ("22 mm OD", 22.0, None, None),
+            ("22 mm", 22.0, None, None),
+            ("22 x 1 mm", 22.0, Some(1.0), None),
+            ("22x1mm", 22.0, Some(1.0), None),
+            ("22 × 1.0 mm", 22.0, Some(1.0), None),
+            ("22 mm x 1 mm", 22.0, Some(1.0), None),
+            ("22 x 1 mm EN 12735", 22.0, Some(1.0), Some("EN 12735")),
+            ("22 x 1 mm (EN 12735-1)", 22.0, Some(1.0), Some("EN 12735-1")),
+            ("7/8 in OD wall 0.045 in", 22.225, Some(1.143), None),
+            ("7/8 in OD x 0.045 in wall", 22.225, Some(1.143), None),
+            ("7/8 in OD wall .045", 22.225, Some(1.143), None),
+            ("1/2 in OD ASTM B280 coil", 12.7, None, Some("ASTM B280 coil")),
+            ("5/8 in OD type L", 15.875, None, Some("type L")),
+        ] {
+            let size = read(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+            approx::assert_relative_eq!(mm(size.outside.get()), outside, max_relative = 1e-12);
+            assert_eq!(size.wall.map(|wall| (mm(wall) * 1e6).round() / 1e6), wall, "{text}");
+            assert_eq!(size.standard.as_deref(), standard, "{text}");
+            assert_eq!(size.as_written, text);
+        }
+        assert_eq!(read_tube("Choose"), Ok(TubeRequest::Choose));
+    }
+
+    #[test]
+    fn offers_both_readings_of_a_nominal_size() {
+        let error = read("1/2 in nominal").unwrap_err();
+        assert!(
+            matches!(&error, SizeError::Nominal { means: Some(means), or: Some(or), .. } if means == "5/8 in OD" && or == "1/2 in OD")
+        );
+        assert!(
+            matches!(read("1 in nom"), Err(SizeError::Nominal { means: Some(means), .. }) if means == "1-1/8 in OD")
+        );
+        assert!(matches!(read("DN 20"), Err(SizeError::Nominal { .. })));
+        assert!(matches!(read("1/2 in"), Err(SizeError::NotOutside { offer, .. }) if offer == "1/2 in OD"));
+        assert!(matches!(read("1/2"), Err(SizeError::NoUnit { offers, .. }) if offers == ["1/2 in OD"]));
+        assert!(matches!(read("22"), Err(SizeError::NoUnit { offers, .. }) if offers == ["22 mm OD"]));
+        assert!(matches!(read("22 x 1"), Err(SizeError::NoUnit { .. })));
+    }
+
+    #[test]
+    fn names_the_size_that_a_date_was() {
+        for (text, was) in [
+            ("1-Feb", &["1/2 in OD"][..]),
+            ("2-Jan", &["1/2 in OD"]),
+            ("7-Aug", &["7/8 in OD"]),
+            ("Aug-07", &["7/8 in OD"]),
+            ("Jul 8", &["7/8 in OD"]),
+            ("3. August", &["3/8 in OD"]),
+            ("7-Aug-26", &["7/8 in OD"]),
+            ("2001-08-07", &["7/8 in OD"]),
+            ("2001-08-07 00:00:00", &["7/8 in OD"]),
+            ("2001-08-07T00:00:00", &["7/8 in OD"]),
+            ("8/7/2026", &["7/8 in OD"]),
+            ("07.08.2026", &["7/8 in OD"]),
+            ("2008-01-03", &["1-3/8 in OD", "3-1/8 in OD"]),
+            ("1/1/2008", &["1-1/8 in OD"]),
+            ("30-Nov", &[]),
+        ] {
+            assert!(
+                matches!(read(text), Err(SizeError::Date { was: found, .. }) if found == was),
+                "{text}: {:?}",
+                read(text)
+            );
+        }
+        for text in ["1-1/8 in OD", "1 1/8 in OD", "1.125 in OD"] {
+            assert!(read(text).is_ok(), "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_no_tube() {
+        for text in [
+            "22 x 1 mm (EN1 mm 2(EN 1)  )",
+            "",
+            "in OD",
+            "0 in OD",
+            "-1/2 in OD",
+            "900 mm OD",
+            "22 x 12 mm",
+            "22 x 0.01 mm",
+            "1/2 in OD banana",
+            "12,7 mm",
+            "x",
+            "22 x mm",
+            "1/0 in OD",
+        ] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn fractions_of_an_inch_are_written_as_the_trade_does() {
+        for (inches, text) in [(0.5, "1/2"), (1.125, "1-1/8"), (2.0, "2"), (0.31, "0.31")] {
+            assert_eq!(inch_fraction(inches), text);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_refused(text in "\\PC*") {
+            let _ = read_tube(&text).map_err(|error| error.help());
+        }
+
+        #[test]
+        fn what_is_written_reads_back(text in "[0-9]{0,2}[ -]?[0-9]{0,2}[/.]?[0-9]{0,3} ?(in|\"|mm|) ?(OD|nominal|)( x | wall )?[0-9.]{0,5} ?(mm|in|)( EN 12735| type L|)") {
+            match read(&text) {
+                Ok(size) => {
+                    let back = read(&size.to_string()).unwrap();
+                    prop_assert_eq!(SizeRequest { as_written: size.as_written.clone(), ..back }, size);
+                }
+                Err(error) => prop_assert!(!error.help().is_empty()),
+            }
+        }
+    }
+}

@@ -1,0 +1,373 @@
+//! Reading typed values from the tables of a TOML text, every fault with its place.
+
+use super::diagnose::{Fault, FaultKind, Located, Source, Span};
+use super::quantity::{self, Kind, Quantity, QuantityError, Range, nearest};
+use toml::de::{DeTable, DeValue};
+
+/// A value: a table, or anything else.
+#[derive(Clone, Debug)]
+pub(crate) enum Node<'t> {
+    Leaf(&'t DeValue<'t>),
+    Table(Table<'t>),
+}
+
+/// A key with its value.
+#[derive(Clone, Debug)]
+pub(crate) struct Entry<'t> {
+    pub(crate) key: &'t str,
+    pub(crate) key_span: Span,
+    pub(crate) node: Node<'t>,
+    pub(crate) span: Span,
+}
+
+/// A table, its entries in the order of the file.
+#[derive(Clone, Debug)]
+pub(crate) struct Table<'t> {
+    /// Keys that lead to it, `set.ice-room.maker`; empty for the whole file.
+    pub(crate) path: String,
+    /// Its header, or where it begins.
+    pub(crate) span: Span,
+    pub(crate) entries: Vec<Entry<'t>>,
+}
+
+/// What a value of a key is, for the offers in messages.
+#[derive(Clone, Copy)]
+pub(crate) struct Key {
+    pub(crate) name: &'static str,
+    /// A whole right value as it stands behind `=`.
+    pub(crate) example: &'static str,
+}
+
+impl<'t> Table<'t> {
+    /// The parser limits the depth of nesting, so this recursion is shallow.
+    pub(crate) fn new(path: String, span: Span, table: &'t DeTable<'t>) -> Self {
+        let mut entries: Vec<_> = table
+            .iter()
+            .map(|(key, value)| {
+                let (name, span) = (key.get_ref().as_ref(), value.span().into());
+                let node = match value.get_ref() {
+                    DeValue::Table(table) => Node::Table(Self::new(joined(&path, name), span, table)),
+                    leaf => Node::Leaf(leaf),
+                };
+                Entry { key: name, key_span: key.span().into(), node, span }
+            })
+            .collect();
+        entries.sort_by_key(|entry| entry.key_span);
+        Self { path, span, entries }
+    }
+
+    pub(crate) fn entry(&self, key: &str) -> Option<&Entry<'t>> {
+        self.entries.iter().find(|entry| entry.key == key)
+    }
+
+    pub(crate) fn has(&self, key: &str) -> bool {
+        self.entry(key).is_some()
+    }
+
+    /// How messages call this table.
+    pub(crate) fn title(&self) -> String {
+        if self.path.is_empty() { "the file".into() } else { format!("[{}]", self.path) }
+    }
+}
+
+fn joined(path: &str, key: &str) -> String {
+    if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
+}
+
+/// A reader that turns entries into values and collects what is wrong with them.
+pub(crate) struct Reader<'s> {
+    pub(crate) source: &'s Source,
+    pub(crate) faults: Vec<Fault>,
+    /// Tables and the keys that belong there, for a key that strayed into another one.
+    pub(crate) homes: &'static [(&'static str, &'static [&'static str])],
+    /// Path of a table and the key that is probably meant by an unknown one: it is not missing besides.
+    pub(crate) misspelt: Vec<(String, &'static str)>,
+}
+
+impl<'s> Reader<'s> {
+    pub(crate) fn new(source: &'s Source, homes: &'static [(&'static str, &'static [&'static str])]) -> Self {
+        Self { source, faults: vec![], homes, misspelt: vec![] }
+    }
+}
+
+impl Reader<'_> {
+    pub(crate) fn fault(&mut self, fault: Fault) {
+        self.faults.push(fault);
+    }
+
+    /// A fault about a value: the key goes in front of the message.
+    pub(crate) fn value_fault(
+        &mut self,
+        kind: FaultKind,
+        key: &str,
+        span: Span,
+        message: impl std::fmt::Display,
+        help: impl Into<String>,
+    ) {
+        self.fault(Fault::new(kind, span, format!("{key}: {message}"), help));
+    }
+
+    pub(crate) fn quantity_fault(&mut self, key: &str, span: Span, error: &QuantityError) {
+        let kind = if matches!(error, QuantityError::OutOfRange { .. }) {
+            FaultKind::Range
+        } else {
+            FaultKind::Quantity
+        };
+        self.value_fault(kind, key, span, error, error.help());
+    }
+
+    /// Tells every key that is not among `known`.
+    pub(crate) fn only(&mut self, table: &Table<'_>, known: &[&'static str]) {
+        for entry in table.entries.iter().filter(|entry| !known.contains(&entry.key)) {
+            let is_table = matches!(entry.node, Node::Table(_)) && table.path.is_empty();
+            let help = if let Some(name) = nearest(entry.key, known.iter().copied()) {
+                self.misspelt.push((table.path.clone(), name));
+                format!("did you mean `{name}`?")
+            } else if let Some((home, _)) = self.homes.iter().find(|(_, keys)| keys.contains(&entry.key)) {
+                format!("move it: `{}` belongs in {home}", entry.key)
+            } else {
+                format!("{} here: {}", if is_table { "tables" } else { "keys" }, known.join(", "))
+            };
+            let message = if is_table {
+                format!("there is no table `[{}]`", entry.key)
+            } else {
+                format!("there is no key `{}` in {}", entry.key, table.title())
+            };
+            self.fault(Fault::new(FaultKind::Key, entry.key_span, message, help));
+        }
+    }
+
+    /// Tells that a key is absent.
+    pub(crate) fn missing(&mut self, table: &Table<'_>, key: &Key) {
+        if self.misspelt.iter().any(|(path, name)| *path == table.path && *name == key.name) {
+            return;
+        }
+        self.fault(Fault::new(
+            FaultKind::Missing,
+            table.span,
+            format!("`{}` is missing in {}", key.name, table.title()),
+            format!("add `{} = {}`", key.name, key.example),
+        ));
+    }
+
+    /// Gives the value, or tells that it is missing when the key is absent.
+    pub(crate) fn need<T>(&mut self, table: &Table<'_>, key: &Key, value: Option<T>) -> Option<T> {
+        if !table.has(key.name) {
+            self.missing(table, key);
+        }
+        value
+    }
+
+    /// Tells that a value has the wrong type.
+    pub(crate) fn wrong_type(&mut self, entry: &Entry<'_>, wanted: &str, help: impl Into<String>) {
+        let found = match &entry.node {
+            Node::Table(_) => "a table",
+            Node::Leaf(leaf) => type_name(leaf),
+        };
+        self.value_fault(
+            FaultKind::Value,
+            entry.key,
+            entry.span,
+            format_args!("{wanted} is wanted here, not {found}"),
+            help,
+        );
+    }
+
+    /// A text. A bare number is told how to become one.
+    pub(crate) fn text(&mut self, table: &Table<'_>, key: &Key) -> Option<Located<String>> {
+        let entry = table.entry(key.name)?;
+        match &entry.node {
+            Node::Leaf(DeValue::String(text)) if text.trim().is_empty() => {
+                self.value_fault(
+                    FaultKind::Value,
+                    key.name,
+                    entry.span,
+                    "nothing is written between the quotation marks",
+                    format!("write `{} = {}`", key.name, key.example),
+                );
+                None
+            }
+            Node::Leaf(DeValue::String(text)) => Some(Located { value: text.to_string(), span: entry.span }),
+            _ => {
+                self.wrong_type(
+                    entry,
+                    "text in quotation marks",
+                    format!("write `{} = {}`", key.name, key.example),
+                );
+                None
+            }
+        }
+    }
+
+    /// A quantity in a range. A bare number is offered the units.
+    pub(crate) fn quantity<Q: Quantity>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        range: &Range,
+    ) -> Option<Located<Q>> {
+        self.parsed(table, key, Q::kind(), |text| quantity::read_within(text, range))
+    }
+
+    /// A value with a unit, by a reading function.
+    pub(crate) fn parsed<T>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        kind: &'static Kind,
+        read: impl FnOnce(&str) -> Result<T, QuantityError>,
+    ) -> Option<Located<T>> {
+        let entry = table.entry(key.name)?;
+        let text = match &entry.node {
+            Node::Leaf(DeValue::String(text)) => text.to_string(),
+            // `peak_flow = 1.7` needs no unit; `altitude = 160` is refused by the reading function with both units offered.
+            Node::Leaf(DeValue::Integer(_) | DeValue::Float(_)) => self.source.written(entry.span).to_owned(),
+            _ => {
+                self.wrong_type(entry, kind.name, format!("write `{} = {}`", key.name, key.example));
+                return None;
+            }
+        };
+        match read(&text) {
+            Ok(value) => Some(Located { value, span: entry.span }),
+            Err(error) => {
+                self.quantity_fault(key.name, entry.span, &error);
+                None
+            }
+        }
+    }
+
+    /// One word of several.
+    pub(crate) fn one_of<T: Copy>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        words: &[(&str, T)],
+    ) -> Option<Located<T>> {
+        let text = self.text(table, key)?;
+        let written = text.value.trim().to_lowercase().replace(['-', '_'], " ");
+        if let Some((_, value)) = words.iter().find(|(word, _)| *word == written) {
+            return Some(Located { value: *value, span: text.span });
+        }
+        let all = quantity::alternatives(words.iter().map(|(word, _)| (*word).to_owned()));
+        let help = match nearest(&written, words.iter().map(|(word, _)| *word)) {
+            Some(word) => format!("did you mean `{word}`? Allowed: {all}"),
+            None => format!("write {all}"),
+        };
+        self.value_fault(
+            FaultKind::Value,
+            key.name,
+            text.span,
+            format_args!("`{}` is not known here", text.value),
+            help,
+        );
+        None
+    }
+
+    /// A list of texts; a single text is a list of one.
+    pub(crate) fn list(&mut self, table: &Table<'_>, key: &Key) -> Vec<Located<String>> {
+        let Some(entry) = table.entry(key.name) else { return vec![] };
+        match &entry.node {
+            Node::Leaf(DeValue::String(text)) => vec![Located { value: text.to_string(), span: entry.span }],
+            Node::Leaf(DeValue::Array(items)) => {
+                let mut texts = vec![];
+                for item in items.iter() {
+                    match item.get_ref() {
+                        DeValue::String(text) => {
+                            texts.push(Located { value: text.to_string(), span: item.span().into() })
+                        }
+                        other => self.value_fault(
+                            FaultKind::Value,
+                            key.name,
+                            item.span().into(),
+                            format_args!("text in quotation marks is wanted here, not {}", type_name(other)),
+                            format!("write `{} = {}`", key.name, key.example),
+                        ),
+                    }
+                }
+                texts
+            }
+            _ => {
+                self.wrong_type(entry, "a list", format!("write `{} = {}`", key.name, key.example));
+                vec![]
+            }
+        }
+    }
+
+    /// A list whose texts are read one by one.
+    pub(crate) fn list_of<T>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        mut read: impl FnMut(&mut Self, &Located<String>) -> Option<T>,
+    ) -> Vec<Located<T>> {
+        let texts = self.list(table, key);
+        texts.iter().filter_map(|text| Some(Located { value: read(self, text)?, span: text.span })).collect()
+    }
+
+    /// `true` or `false`.
+    pub(crate) fn flag(&mut self, table: &Table<'_>, key: &str) -> bool {
+        let Some(entry) = table.entry(key) else { return false };
+        match &entry.node {
+            Node::Leaf(DeValue::Boolean(value)) => *value,
+            _ => {
+                self.wrong_type(
+                    entry,
+                    "true or false",
+                    format!("write `{key} = true` or `{key} = false`, without quotation marks"),
+                );
+                false
+            }
+        }
+    }
+
+    /// A table below this one.
+    pub(crate) fn table<'a, 't>(&mut self, table: &'a Table<'t>, key: &str) -> Option<&'a Table<'t>> {
+        let entry = table.entry(key)?;
+        match &entry.node {
+            Node::Table(inner) => Some(inner),
+            Node::Leaf(_) => {
+                self.wrong_type(
+                    entry,
+                    "a table",
+                    format!("write a line `[{}]` and the keys below it", joined(&table.path, key)),
+                );
+                None
+            }
+        }
+    }
+
+    /// The tables below this one that the file names itself: sets, places, condensers, layouts.
+    pub(crate) fn named<'a, 't>(&mut self, table: &'a Table<'t>) -> Vec<(Located<String>, &'a Table<'t>)> {
+        let mut tables = vec![];
+        for entry in &table.entries {
+            let good = !entry.key.trim().is_empty()
+                && entry.key.chars().count() <= 40
+                && entry.key.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_'));
+            if !good {
+                self.fault(Fault::new(
+                    FaultKind::Value,
+                    entry.key_span,
+                    format!("`{}` does not do as a name in [{}]", entry.key.escape_debug(), table.path),
+                    "write letters, digits, spaces, `-` and `_`, at most 40: it goes on tags and files",
+                ));
+            }
+            if let Some(inner) = self.table(table, entry.key)
+                && good
+            {
+                tables.push((Located { value: entry.key.to_owned(), span: entry.key_span }, inner));
+            }
+        }
+        tables
+    }
+}
+
+fn type_name(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}

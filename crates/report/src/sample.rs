@@ -1,0 +1,377 @@
+//! Views of an invented job for the tests of documents and charts. The numbers are made up to show every case; they
+//! are no results.
+
+use crate::view::{
+    AssumptionView, CandidateView, ChargeSeriesView, ChargeView, CheckView, ConditionView, EchoView,
+    LineChargeView, LineView, SetChargeView, SetSizeView, SizeView, SourceView, TubeChargeView, TubeView,
+    VerdictView,
+};
+
+fn text(text: &str) -> String {
+    text.into()
+}
+
+fn texts(texts: &[&str]) -> Vec<String> {
+    texts.iter().map(|text| String::from(*text)).collect()
+}
+
+pub(crate) fn tube(name: &str, od_mm: f64, bore_mm: f64) -> TubeView {
+    TubeView {
+        name: text(name),
+        product: text("ASTM B280, annealed coil"),
+        od_mm,
+        bore_mm,
+        nominal: None,
+        source: None,
+    }
+}
+
+pub(crate) fn stock() -> [TubeView; 4] {
+    [
+        tube("1/4 in OD", 6.35, 4.826),
+        tube("3/8 in OD", 9.525, 7.899),
+        tube("1/2 in OD", 12.7, 11.074),
+        tube("5/8 in OD", 15.875, 13.843),
+    ]
+}
+
+fn check(
+    kind: &str,
+    unit: &'static str,
+    value: f64,
+    sense: &'static str,
+    limit: f64,
+    band: f64,
+) -> CheckView {
+    let margin = if sense == "at most" { limit - value } else { value - limit };
+    let verdict = match margin {
+        margin if margin.abs() <= band => VerdictView::TooCloseToCall,
+        margin if margin > 0.0 => VerdictView::Meets,
+        _ => VerdictView::Fails,
+    };
+    CheckView {
+        kind: text(kind),
+        value: Some(value),
+        limit: Some(limit),
+        sense,
+        unit,
+        whose: text("practice"),
+        source: text("handbook of refrigeration piping (invented), grade published"),
+        condition: text("summer"),
+        margin: Some(margin),
+        band: Some(band),
+        verdict,
+        missing: None,
+        remarks: Vec::new(),
+    }
+}
+
+fn run_check(run_m: f64) -> CheckView {
+    CheckView {
+        whose: text("maker"),
+        source: text("nameplate, set.ice-room.maker.longest_run"),
+        condition: String::new(),
+        ..check("run", "m", run_m, "at most", 30.48, 0.0)
+    }
+}
+
+fn candidate(tube: TubeView, allowable_length_m: Option<f64>, stopped_by: &str) -> CandidateView {
+    CandidateView {
+        tube,
+        allowable_length_m,
+        not_limited: false,
+        stopped_by: (!stopped_by.is_empty()).then(|| text(stopped_by)),
+        refused_for: Vec::new(),
+        chosen: false,
+        velocity_max_m_s: None,
+        saturated_temperature_drop_k: None,
+        charge_kg: None,
+    }
+}
+
+fn discharge() -> LineView {
+    let [quarter, three_eighths, half, five_eighths] = stock();
+    LineView {
+        service: text("discharge"),
+        tube: Some(half.clone()),
+        chosen_by_tool: true,
+        run_m: 28.0,
+        equivalent_length_m: Some(31.6),
+        lift_m: 6.1,
+        velocity_max_m_s: Some(11.3),
+        pressure_drop_pa: Some(41_800.0),
+        friction_drop_pa: Some(36_900.0),
+        saturated_temperature_drop_k: Some(1.08),
+        flash_margin_k: None,
+        charge_kg: Some(0.224),
+        checks: vec![
+            CheckView {
+                remarks: texts(&["good practice for discharge lines is 1.0 °F (0.56 K)"]),
+                ..check("saturated-temperature-drop", "K", 1.08, "at most", 1.111, 0.09)
+            },
+            CheckView {
+                condition: text("least load"),
+                whose: text("physics"),
+                ..check("oil-return", "1", 1.62, "at least", 1.15, 0.2)
+            },
+            CheckView { condition: text("peak"), ..check("velocity", "m/s", 11.3, "at most", 17.8, 0.4) },
+        ],
+        candidates: vec![
+            CandidateView {
+                refused_for: texts(&["saturated temperature drop 34 °F at summer, at most 2.0 °F"]),
+                ..candidate(quarter, None, "saturated-temperature-drop")
+            },
+            CandidateView {
+                refused_for: texts(&["saturated temperature drop 4.9 °F at summer, at most 2.0 °F"]),
+                velocity_max_m_s: Some(22.2),
+                saturated_temperature_drop_k: Some(2.72),
+                charge_kg: Some(0.114),
+                ..candidate(three_eighths, Some(7.4), "saturated-temperature-drop")
+            },
+            CandidateView {
+                chosen: true,
+                velocity_max_m_s: Some(11.3),
+                saturated_temperature_drop_k: Some(1.08),
+                charge_kg: Some(0.224),
+                ..candidate(half, Some(29.1), "saturated-temperature-drop")
+            },
+            CandidateView {
+                refused_for: texts(&["oil return 0.93 of the least flux at least load, at least 1.15"]),
+                velocity_max_m_s: Some(7.2),
+                saturated_temperature_drop_k: Some(0.36),
+                charge_kg: Some(0.35),
+                ..candidate(five_eighths, None, "oil-return")
+            },
+        ],
+        not_counted: texts(&["insulation of the discharge line"]),
+        remarks: texts(&["equivalent length by handbook lengths is 31.1 m, by 3-K coefficients 31.6 m"]),
+    }
+}
+
+fn liquid() -> LineView {
+    let [quarter, three_eighths, half, _] = stock();
+    LineView {
+        service: text("liquid"),
+        tube: Some(three_eighths.clone()),
+        chosen_by_tool: false,
+        run_m: 28.0,
+        equivalent_length_m: Some(33.4),
+        lift_m: -6.1,
+        velocity_max_m_s: Some(1.07),
+        pressure_drop_pa: Some(-21_300.0),
+        friction_drop_pa: Some(39_900.0),
+        saturated_temperature_drop_k: Some(0.91),
+        flash_margin_k: Some(2.8),
+        charge_kg: Some(1.406),
+        checks: vec![
+            check("flash-margin", "K", 2.8, "at least", 0.0, 0.7),
+            CheckView {
+                kind: text("flash-margin-low-head"),
+                value: None,
+                limit: Some(0.0),
+                margin: None,
+                band: None,
+                verdict: VerdictView::NotChecked,
+                condition: text("low head"),
+                missing: Some(text(
+                    "the setting of the head-pressure valve: set.ice-room.head_pressure = { setting = \"...\" }",
+                )),
+                ..check("", "K", 0.0, "at least", 0.0, 0.0)
+            },
+        ],
+        candidates: vec![
+            CandidateView {
+                refused_for: texts(&[
+                    "flash margin -3.1 °F at summer, at least 0.0 °F",
+                    "velocity 564 ft/min at peak, at most 360 ft/min",
+                ]),
+                velocity_max_m_s: Some(2.87),
+                saturated_temperature_drop_k: Some(9.6),
+                charge_kg: Some(0.525),
+                ..candidate(quarter, Some(9.9), "flash-margin")
+            },
+            CandidateView {
+                chosen: true,
+                velocity_max_m_s: Some(1.07),
+                saturated_temperature_drop_k: Some(0.91),
+                charge_kg: Some(1.406),
+                ..candidate(three_eighths, Some(86.0), "flash-margin")
+            },
+            CandidateView {
+                velocity_max_m_s: Some(0.55),
+                saturated_temperature_drop_k: Some(0.17),
+                charge_kg: Some(2.76),
+                not_limited: true,
+                ..candidate(half, Some(150.0), "")
+            },
+        ],
+        not_counted: texts(&["1/2 in insulation: heat gain of the liquid line is not in these numbers"]),
+        remarks: Vec::new(),
+    }
+}
+
+fn sources() -> Vec<SourceView> {
+    vec![
+        SourceView {
+            what: text("outside diameters and walls of ASTM B280 coil"),
+            source: text("ASTM B280, table of sizes (invented citation)"),
+            grade: text("published"),
+        },
+        SourceView {
+            what: text("limit of saturated temperature drop"),
+            source: text("handbook of refrigeration piping (invented)"),
+            grade: text("common practice"),
+        },
+    ]
+}
+
+fn cautions() -> Vec<String> {
+    texts(&[
+        "Weigh refrigerant in on a scale; recover, never vent. Work on the circuit belongs to people licensed for it.",
+        "A liquid line that can be shut at both ends needs a relief: trapped liquid bursts a tube when it warms.",
+    ])
+}
+
+pub(crate) fn size() -> SizeView {
+    SizeView {
+        job: text("Harbour fish counter, ice room (invented)"),
+        verdict: VerdictView::TooCloseToCall,
+        sets: vec![SetSizeView {
+            name: text("ice-room"),
+            refrigerant: text("R-449A"),
+            verdict: VerdictView::TooCloseToCall,
+            run_m: 28.0,
+            covered_run_m: Some(20.1168),
+            longest_run_m: Some(30.48),
+            conditions: vec![
+                ConditionView {
+                    name: text("summer"),
+                    missing: None,
+                    condensing_bubble_c: Some(43.3),
+                    condensing_dew_c: Some(48.1),
+                    condensing_pressure_pa: Some(2_010_000.0),
+                    discharge_gas_c: Some(82.2),
+                    liquid_c: Some(38.9),
+                    mass_rate_kg_s: Some(0.0482),
+                },
+                ConditionView {
+                    name: text("low head"),
+                    missing: Some(text("set.ice-room.head_pressure")),
+                    condensing_bubble_c: None,
+                    condensing_dew_c: None,
+                    condensing_pressure_pa: None,
+                    discharge_gas_c: None,
+                    liquid_c: None,
+                    mass_rate_kg_s: None,
+                },
+            ],
+            checks: vec![run_check(28.0)],
+            lines: vec![discharge(), liquid()],
+            echo: vec![
+                EchoView { what: text("capacity"), us: text("18000 Btu/h"), si: text("5.28 kW") },
+                EchoView { what: text("subcooling"), us: text("8.0 °F"), si: text("4.44 K") },
+            ],
+            assumptions: texts(&["peak flow is 1.0 times summer flow (peak_flow changes it)"]),
+        }],
+        not_contained: texts(&[
+            "winter charge and receiver fill",
+            "strength of the tubes, surge, expansion and condensation on cold lines",
+        ]),
+        sources: sources(),
+        cautions: cautions(),
+    }
+}
+
+fn line_charge(service: &str, this: &TubeView, rates: [f64; 2], maker: Option<f64>) -> LineChargeView {
+    let [rate, density_kg_m3] = rates;
+    let (run_m, covered_m) = (28.0, 20.1168);
+    let computed = rate * (run_m - covered_m);
+    let maker_added_kg = maker.map(|maker| maker * (run_m - covered_m));
+    LineChargeView {
+        service: text(service),
+        tube: this.clone(),
+        covered_tube: this.clone(),
+        temperature_c: if service == "liquid" { 38.9 } else { 82.2 },
+        pressure_pa: 2_010_000.0,
+        density_kg_m3,
+        charge_per_metre_kg_m: rate,
+        covered_charge_per_metre_kg_m: rate,
+        this_run_kg: rate * run_m,
+        covered_kg: rate * covered_m,
+        computed_added_kg: computed,
+        maker_rate_kg_m: maker,
+        maker_added_kg,
+        used: text(if maker.is_some() { "maker" } else { "computed" }),
+        added_kg: maker_added_kg.unwrap_or(computed),
+    }
+}
+
+pub(crate) fn charge() -> ChargeView {
+    let [quarter, three_eighths, half, five_eighths] = stock();
+    let by_tube = |tube: TubeView, discharge_kg_m, liquid_kg_m| TubeChargeView {
+        tube,
+        discharge_kg_m: Some(discharge_kg_m),
+        liquid_kg_m: Some(liquid_kg_m),
+        suction_kg_m: None,
+    };
+    let series = |name: &str, rate: f64, offset: f64, this: bool| ChargeSeriesView {
+        name: text(name),
+        points: (0..=10)
+            .map(|step| f64::from(step) * 4.0)
+            .map(|run| [run, (rate * run - offset).max(0.0)])
+            .collect(),
+        this,
+    };
+    let covered_kg = 0.0582 * 20.1168;
+    ChargeView {
+        job: Some(text("Harbour fish counter, ice room (invented)")),
+        verdict: VerdictView::Meets,
+        sets: vec![SetChargeView {
+            name: text("ice-room"),
+            refrigerant: text("R-449A"),
+            run_m: 28.0,
+            covered_run_m: Some(20.1168),
+            longest_run_m: Some(30.48),
+            factory_charge_kg: Some(5.1596),
+            added_charge_kg: Some(0.503),
+            band_kg: Some(0.041),
+            total_charge_kg: Some(5.6626),
+            computed_added_kg: Some(0.459),
+            how: text(
+                "The maker's charge per length of the liquid line and the computed one of the discharge line, each \
+                 for the run beyond the covered run.",
+            ),
+            lines: vec![
+                line_charge("discharge", &half, [0.008, 83.1], None),
+                line_charge("liquid", &three_eighths, [0.0502, 1024.0], Some(0.0558)),
+            ],
+            by_tube: vec![
+                by_tube(quarter, 0.001_52, 0.0187),
+                by_tube(three_eighths, 0.004_07, 0.0502),
+                by_tube(half, 0.008, 0.0986),
+                by_tube(five_eighths, 0.0125, 0.1541),
+            ],
+            series: vec![
+                series("3/8 in OD + 1/4 in OD", 0.0228, covered_kg, false),
+                series("1/2 in OD + 3/8 in OD", 0.0638, covered_kg + 0.12, true),
+                series("5/8 in OD + 3/8 in OD", 0.0687, covered_kg, false),
+                series("5/8 in OD + 1/2 in OD", 0.1111, covered_kg, false),
+            ],
+            checks: vec![run_check(28.0)],
+            assumptions: vec![
+                AssumptionView {
+                    what: text("liquid leaves the condenser 8.0 °F (4.44 K) below its bubble line"),
+                    change_with: text("--subcooling"),
+                },
+                AssumptionView {
+                    what: text("a receiver stands in the circuit"),
+                    change_with: text("--receiver"),
+                },
+            ],
+            remarks: texts(&["The two figures differ by 0.044 kg; the maker's decides the charge."]),
+        }],
+        not_contained: texts(&["winter charge: covered_winter is not stated"]),
+        sources: sources(),
+        cautions: cautions(),
+    }
+}

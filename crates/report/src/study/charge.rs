@@ -1,0 +1,427 @@
+//! The charge study: what the lines hold, and what to weigh in for the run that the factory charge does not cover.
+
+use super::{
+    resolve::{Resolved, ResolvedSet},
+    size::{SizedSet, check_view, route_checks, tube_view, worst},
+    tubes::pick,
+    wording,
+};
+use crate::{
+    figure::{self, Units},
+    job::{ChargePerLength, ReceiverAt},
+    view::{
+        AssumptionView, ChargeSeriesView, ChargeView, LineChargeView, SetChargeView, SourceView,
+        TubeChargeView, VerdictView,
+    },
+};
+use physics::{
+    charge::{LineCharge, added_charge, charge_per_length},
+    check::{Condition, Limit},
+    fluid::State,
+    sizing::{Service, run_check},
+    uncertainty::{Factors, Lever, Nudge, propagate},
+    units::{Length, LinearMassDensity, Mass, MassDensity, unit::length::meter},
+};
+use std::convert::Infallible;
+use tables::tubes::TubeProduct;
+
+/// One line, whatever its figures were read from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LineFigures {
+    /// Service.
+    pub service: Service,
+    /// Tube of this run.
+    pub product: TubeProduct,
+    /// Tube that the factory charge covers.
+    pub covered: TubeProduct,
+    /// State that the density belongs to.
+    pub state: State,
+    /// Mean density along the line.
+    pub density: MassDensity,
+    /// The maker's charge per length of this line, where stated for this tube.
+    pub maker_rate: Option<LinearMassDensity>,
+}
+
+/// Figures of one set, whatever they were read from.
+#[derive(Clone, Debug)]
+pub struct ChargeFigures {
+    /// Name.
+    pub name: String,
+    /// Refrigerant.
+    pub refrigerant: String,
+    /// This run.
+    pub run: Length,
+    /// Run that the factory charge covers.
+    pub covered_run: Option<Length>,
+    /// The maker's longest run.
+    pub longest_run: Option<Limit>,
+    /// Charge shipped.
+    pub factory_charge: Option<Mass>,
+    /// Whether a receiver takes up what shorter lines leave over.
+    pub receiver: bool,
+    /// The lines.
+    pub lines: Vec<LineFigures>,
+    /// The maker's charge per length of both lines together, where stated for these tubes.
+    pub maker_rate_together: Option<LinearMassDensity>,
+    /// Tubes of the table by size, smallest bore first.
+    pub stock: Vec<TubeProduct>,
+    /// Relative 95 % half-width of density.
+    pub density_band: f64,
+    /// Relative 95 % half-width of measured length.
+    pub length_band: f64,
+    /// Assumptions and what changes each.
+    pub assumptions: Vec<AssumptionView>,
+    /// Remarks from resolving.
+    pub remarks: Vec<String>,
+    /// Units that remarks print first.
+    pub units: Units,
+}
+
+/// Computes the charge of every set of a job.
+#[must_use]
+pub fn charge(resolved: &Resolved<'_>) -> ChargeView {
+    let mut ledger = resolved.ledger.clone();
+    let mut sets = Vec::new();
+    for set in &resolved.sets {
+        let sized = SizedSet::new(set, resolved.library);
+        for product in sized.lines.iter().filter_map(|line| line.taken_product()) {
+            ledger.note(format!("tube {}", product.printed_name()), &product.source);
+        }
+        let figures = figures_of(&sized, resolved);
+        let mut view = set_view(&figures);
+        // The route's own checks carry the maker's words; the run is judged once.
+        view.checks = route_checks(set).into_iter().filter(|check| check.kind == "run").collect();
+        sets.push(view);
+    }
+    view(Some(resolved.job.name.value.clone()), sets, ledger.into_view())
+}
+
+/// Computes the charge of one set from figures alone.
+#[must_use]
+pub fn charge_from_figures(figures: &ChargeFigures, sources: Vec<SourceView>) -> ChargeView {
+    view(None, vec![set_view(figures)], sources)
+}
+
+fn view(job: Option<String>, sets: Vec<SetChargeView>, sources: Vec<SourceView>) -> ChargeView {
+    let verdicts = sets.iter().flat_map(|set| {
+        let unknown =
+            if set.added_charge_kg.is_none() { VerdictView::NotChecked } else { VerdictView::Meets };
+        set.checks.iter().map(|check| check.verdict).chain([unknown])
+    });
+    ChargeView {
+        job,
+        verdict: worst(verdicts),
+        sets,
+        not_contained: [
+            "winter charge to flood the condenser, receiver fill, what the condenser holds",
+            "whether the charge is allowed in the smallest room, the maker's greatest charge",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        sources,
+        cautions: wording::cautions(),
+    }
+}
+
+/// The figures of a set whose tubes were chosen.
+fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
+    let set: &ResolvedSet<'_> = sized.set;
+    let maker = set.set.maker.as_ref();
+    let mut assumptions: Vec<AssumptionView> = Vec::new();
+    let mut remarks = Vec::new();
+    let mut lines = Vec::new();
+    let mut other_tube = false;
+    for line in &sized.lines {
+        let service = wording::service(line.line.service);
+        let Some((product, case, judged)) = line.taken() else {
+            remarks.push(format!(
+                "no stocked tube could be taken for the {service} line: its charge is not here"
+            ));
+            continue;
+        };
+        let Some(outcome) = judged.at(Condition::Summer).and_then(|reading| reading.march.ok()) else {
+            remarks.push(format!("the {service} line has no state at summer: its charge is not here"));
+            continue;
+        };
+        let stated = maker.and_then(|maker| {
+            maker.covered_tubes.iter().find(|covered| covered.service == line.line.text.service)
+        });
+        let covered = match stated.map(|stated| pick(&stated.tube.value, &set.stock, resolved.library)) {
+            // Resolving has refused a covered tube that no product matches.
+            Some(Ok(picked)) => {
+                if let Some(assumption) = picked.assumption {
+                    let change_with = format!("maker.covered_tubes.{service}");
+                    assumptions.push(AssumptionView { what: assumption, change_with });
+                }
+                picked.product
+            }
+            _ => {
+                assumptions.push(AssumptionView {
+                    what: format!("the factory charge covers the {service} line in the tube of this run"),
+                    change_with: format!("maker.covered_tubes.{service}"),
+                });
+                product.clone()
+            }
+        };
+        let same_size = (covered.tube.outside().get() - product.tube.outside().get()).value.abs() < 2e-5;
+        let rate = match maker.and_then(|maker| maker.charge_per_length.as_ref()) {
+            Some(ChargePerLength::Each(rates)) => {
+                rates.iter().find(|(of, _)| *of == line.line.text.service).map(|(_, rate)| rate.value)
+            }
+            _ => None,
+        };
+        if rate.is_some() && !same_size {
+            remarks.push(format!(
+                "the maker's rate of the {service} line belongs to {}; this run is {}, so ours is used",
+                covered.printed_outside(),
+                product.printed_outside()
+            ));
+        }
+        other_tube |= !same_size;
+        lines.push(LineFigures {
+            service: line.line.service,
+            product: product.clone(),
+            covered,
+            state: if line.line.service == Service::Discharge {
+                outcome.value.outlet
+            } else {
+                outcome.value.inlet
+            },
+            density: outcome.value.charge / (case.line.run() * case.line.bore.area()),
+            maker_rate: rate.filter(|_| same_size),
+        });
+    }
+    let together = match maker.and_then(|maker| maker.charge_per_length.as_ref()) {
+        Some(ChargePerLength::Together(rate)) => Some(rate.value),
+        _ => None,
+    };
+    if together.is_some() && other_tube {
+        remarks.push(
+            "the maker's rate belongs to the covered tubes, and this run has others: ours is used".to_owned(),
+        );
+    }
+    let assumed =
+        set.assumptions.iter().map(|what| AssumptionView { what: what.clone(), change_with: String::new() });
+    assumptions.extend(assumed);
+    ChargeFigures {
+        name: set.set.name.value.clone(),
+        refrigerant: set.refrigerant.clone(),
+        run: set.set.route.run(),
+        covered_run: maker.and_then(|maker| maker.covered_run.as_ref()).map(|run| run.value),
+        longest_run: set.longest_run,
+        factory_charge: maker.and_then(|maker| maker.factory_charge.as_ref()).map(|mass| mass.value),
+        receiver: set.set.receiver_at.value != ReceiverAt::None,
+        lines,
+        maker_rate_together: together.filter(|_| !other_tube),
+        stock: set.stock.clone(),
+        density_band: set.density_band,
+        length_band: set.length_band,
+        assumptions,
+        remarks,
+        units: resolved.units(),
+    }
+}
+
+/// The lines of a set as physics adds them up; nudging moves all of them together.
+#[derive(Clone)]
+struct AllLines {
+    lines: Vec<LineCharge>,
+    together: Option<LinearMassDensity>,
+    receiver: bool,
+}
+
+impl AllLines {
+    fn of(figures: &ChargeFigures, run: Length, covered_run: Length) -> Self {
+        let lines = figures.lines.iter().map(|line| line_charge(line, run, covered_run));
+        Self { lines: lines.collect(), together: figures.maker_rate_together, receiver: figures.receiver }
+    }
+
+    fn added(&self) -> Mass {
+        match (self.together, self.lines.first()) {
+            (Some(rate), Some(line)) => {
+                let both = LineCharge { stated_rate: Some(rate), ..*line };
+                added_charge(both.stated(), self.receiver)
+            }
+            _ => added_charge(self.lines.iter().map(LineCharge::difference), self.receiver),
+        }
+    }
+
+    fn computed(&self) -> Mass {
+        added_charge(self.lines.iter().map(LineCharge::computed), self.receiver)
+    }
+}
+
+impl Nudge for AllLines {
+    fn nudged(&self, lever: Lever, by: f64) -> Self {
+        let lines = self.lines.iter().map(|line| line.nudged(lever, by)).collect();
+        Self { lines, ..self.clone() }
+    }
+}
+
+fn line_charge(line: &LineFigures, run: Length, covered_run: Length) -> LineCharge {
+    LineCharge {
+        density: line.density,
+        bore: line.product.tube.bore(),
+        run,
+        covered_bore: line.covered.tube.bore(),
+        covered_run,
+        stated_rate: line.maker_rate,
+        factors: Factors::default(),
+    }
+}
+
+fn set_view(figures: &ChargeFigures) -> SetChargeView {
+    let complete = !figures.lines.is_empty() && figures.lines.len() >= 2;
+    // Without a covered run nothing says what the factory charge is for: parts, and no sum.
+    let all = figures.covered_run.map(|covered| AllLines::of(figures, figures.run, covered));
+    let bands = [(Lever::Density, figures.density_band), (Lever::Length, figures.length_band)];
+    let study = |all: &AllLines| Ok::<_, Infallible>([all.added().value]);
+    let spread = all.as_ref().filter(|_| complete).map(|all| match propagate(all, &bands, study) {
+        Ok([spread]) => spread,
+    });
+    let added_kg = spread.map(|spread| spread.nominal);
+    let factory_kg = figures.factory_charge.map(|mass| mass.value);
+    let checks = figures.longest_run.map(|limit| {
+        let check = run_check(figures.run, limit, figures.length_band);
+        check_view(&check, "the maker".to_owned())
+    });
+    let covered_run = figures.covered_run.unwrap_or_else(|| Length::new::<meter>(0.0));
+    SetChargeView {
+        name: figures.name.clone(),
+        refrigerant: figures.refrigerant.clone(),
+        run_m: figures.run.get::<meter>(),
+        covered_run_m: figures.covered_run.map(|run| run.get::<meter>()),
+        longest_run_m: figures.longest_run.map(|limit| limit.value.si()),
+        factory_charge_kg: factory_kg,
+        added_charge_kg: added_kg,
+        band_kg: spread.map(|spread| spread.half_width),
+        total_charge_kg: added_kg.zip(factory_kg).map(|(added, factory)| added + factory),
+        computed_added_kg: all.as_ref().filter(|_| complete).map(|all| all.computed().value),
+        how: how(figures, all.as_ref().filter(|_| complete)),
+        lines: figures.lines.iter().map(|line| line_view(line, figures, covered_run)).collect(),
+        by_tube: figures.stock.iter().map(|product| by_tube(product, figures)).collect(),
+        series: series(figures),
+        checks: checks.into_iter().collect(),
+        assumptions: figures.assumptions.clone(),
+        remarks: figures.remarks.clone(),
+    }
+}
+
+/// One sentence: how the added charge came about.
+fn how(figures: &ChargeFigures, all: Option<&AllLines>) -> String {
+    let Some(all) = all else {
+        return if figures.covered_run.is_none() {
+            "nothing says which run the factory charge covers: the lines hold what is listed; ask the maker, and give \
+             the covered run"
+                .to_owned()
+        } else {
+            "the charge of a line is missing, so there is no sum".to_owned()
+        };
+    };
+    let raw = AllLines { receiver: false, ..all.clone() };
+    if raw.added().value < 0.0 {
+        return if figures.receiver {
+            let less = figure::ounces(-raw.added().value).both(figures.units);
+            format!(
+                "the lines hold {less} less than the factory charge covers; nothing is taken out, the receiver takes it \
+                 up"
+            )
+        } else {
+            "the lines hold less than the factory charge covers, and no receiver takes up the rest: that much is to come \
+             out, if the maker agrees"
+                .to_owned()
+        };
+    }
+    if figures.maker_rate_together.is_some() {
+        "by the maker's rate for both lines together, times the run beyond the covered run".to_owned()
+    } else if figures.lines.iter().all(|line| line.maker_rate.is_some()) {
+        "by the maker's rates, times the run beyond the covered run".to_owned()
+    } else if figures.lines.iter().any(|line| line.maker_rate.is_some()) {
+        "by the maker's rate where stated, computed for the other line".to_owned()
+    } else {
+        "computed: what the lines of this run hold, less what the covered run holds in the covered tubes"
+            .to_owned()
+    }
+}
+
+fn line_view(line: &LineFigures, figures: &ChargeFigures, covered_run: Length) -> LineChargeView {
+    let physics = line_charge(line, figures.run, covered_run);
+    let without_receiver = AllLines::of(figures, figures.run, covered_run);
+    let nothing = figures.receiver && AllLines { receiver: false, ..without_receiver }.added().value < 0.0;
+    let used = match (nothing, line.maker_rate.or(figures.maker_rate_together)) {
+        (true, _) => "nothing",
+        (false, Some(_)) => "maker",
+        (false, None) => "computed",
+    };
+    LineChargeView {
+        service: wording::service(line.service).to_owned(),
+        tube: tube_view(&line.product, &figures.stock),
+        covered_tube: tube_view(&line.covered, &figures.stock),
+        temperature_c: line.state.temperature.value - 273.15,
+        pressure_pa: line.state.pressure.pascal(),
+        density_kg_m3: line.density.value,
+        charge_per_metre_kg_m: charge_per_length(line.density, physics.bore).value,
+        covered_charge_per_metre_kg_m: charge_per_length(line.density, physics.covered_bore).value,
+        this_run_kg: physics.this_run().value,
+        covered_kg: physics.covered().value,
+        computed_added_kg: physics.computed().value,
+        maker_rate_kg_m: line.maker_rate.map(|rate| rate.value),
+        maker_added_kg: physics.stated().map(|mass| mass.value),
+        used: used.to_owned(),
+        added_kg: if nothing { 0.0 } else { physics.difference().value },
+    }
+}
+
+fn by_tube(product: &TubeProduct, figures: &ChargeFigures) -> TubeChargeView {
+    let of = |services: &[Service]| {
+        let line = figures.lines.iter().find(|line| services.contains(&line.service))?;
+        Some(charge_per_length(line.density, product.tube.bore()).value)
+    };
+    TubeChargeView {
+        tube: tube_view(product, &figures.stock),
+        discharge_kg_m: of(&[Service::Discharge]),
+        liquid_kg_m: of(&[Service::Liquid, Service::Drain]),
+        suction_kg_m: of(&[Service::Suction]),
+    }
+}
+
+/// Added charge against run: these tubes, and the liquid line one stocked size up and down.
+fn series(figures: &ChargeFigures) -> Vec<ChargeSeriesView> {
+    let Some(covered_run) = figures.covered_run.filter(|_| figures.lines.len() >= 2) else {
+        return Vec::new();
+    };
+    let end_m =
+        1.3 * figures.run.get::<meter>().max(figures.longest_run.map_or(0.0, |limit| limit.value.si()));
+    let Some(widest) =
+        figures.lines.iter().position(|line| matches!(line.service, Service::Liquid | Service::Drain))
+    else {
+        return Vec::new();
+    };
+    let outside = |product: &TubeProduct| product.tube.outside().get().value;
+    let this = &figures.lines[widest].product;
+    let mut same_form: Vec<&TubeProduct> = figures.stock.iter().filter(|p| p.form == this.form).collect();
+    same_form.sort_by(|a, b| outside(a).total_cmp(&outside(b)));
+    let smaller = same_form.iter().rfind(|product| outside(product) < outside(this) - 1e-6);
+    let larger = same_form.iter().find(|product| outside(product) > outside(this) + 1e-6);
+    [smaller.copied(), Some(this), larger.copied()]
+        .into_iter()
+        .flatten()
+        .map(|product| {
+            let mut with = figures.clone();
+            with.lines[widest].product = product.clone();
+            let own = outside(product) == outside(this);
+            if !own {
+                with.lines[widest].maker_rate = None;
+                with.maker_rate_together = None;
+            }
+            let points = (0..=40).map(|step| {
+                let run_m = end_m * f64::from(step) / 40.0;
+                let all = AllLines::of(&with, Length::new::<meter>(run_m), covered_run);
+                [run_m, all.added().value]
+            });
+            let names: Vec<_> =
+                with.lines.iter().map(|line| line.product.printed_among(&figures.stock)).collect();
+            ChargeSeriesView { name: names.join(" + "), points: points.collect(), this: own }
+        })
+        .collect()
+}

@@ -1,0 +1,19 @@
+//! Studies: a checked job and the tables in, views out.
+//!
+//! [`resolve`] looks up names and forms what physics needs, and reports what only property data can find wrong;
+//! [`size`] judges tubes, [`charge`] computes what to add. All words of the answers are here; all numbers are physics'.
+
+mod charge;
+mod flags;
+mod ledger;
+mod resolve;
+mod size;
+mod tubes;
+mod wording;
+
+pub use charge::{ChargeFigures, LineFigures, charge, charge_from_figures};
+pub use flags::{ChargeInputs, FlagFault, FlagText, charge_from_flags};
+pub use resolve::{ResolveError, Resolved, resolve};
+pub use size::{size, tube_view};
+pub use tubes::{NotPicked, Picked, pick};
+pub use wording::quantity_words;

@@ -1,0 +1,948 @@
+//! From names to things: refrigerants, tubes, limits and fittings of a job are looked up in the tables, saturation
+//! temperatures become pressures, and what only property data can find wrong is reported.
+
+use super::{
+    ledger::Ledger,
+    tubes::{NotPicked, pick},
+};
+use crate::figure::Units;
+use crate::job::{
+    CompressorAt, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
+    HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
+    SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span, SubcoolingAt,
+    TubeRequest, UnitSystem, quantity,
+};
+use physics::{
+    check::{Condition, Limit, Measure, Sense, Whose},
+    fluid::{GridRefrigerant, OutsideRange, Refrigerant},
+    line::{Element, Line},
+    operation::{Evaporator, Load, OperatingPoint, Operation, OperationError},
+    sizing::{Case, Limits, Service},
+    uncertainty::Lever,
+    units::{
+        AbsolutePressure, BubbleTemperature, DewTemperature, Length, MassDensity, Ratio, TemperatureInterval,
+        ThermodynamicTemperature, delta, standard_atmosphere,
+        unit::{
+            length::meter, mass_density::kilogram_per_cubic_meter, ratio::ratio, temperature_interval,
+            thermodynamic_temperature::kelvin,
+        },
+    },
+};
+use tables::{
+    Library, Source, Sourced, TableError,
+    limits::{Bands, Quantity},
+    tubes::{Form, TubeProduct, matching},
+};
+use thiserror::Error;
+
+/// Glide below which bubble and dew need not be told apart in a job file, K.
+pub(super) const NEGLIGIBLE_GLIDE_K: f64 = 0.2;
+
+/// Why a checked job could not be resolved.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum ResolveError {
+    /// The job asks for what the tables or the property data can not give.
+    #[error("{0}")]
+    Faults(Box<Faults>),
+    /// The tables themselves are at fault.
+    #[error(transparent)]
+    Tables(#[from] TableError),
+}
+
+/// A job with all names looked up.
+#[derive(Debug)]
+pub struct Resolved<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) library: &'a Library,
+    pub(crate) sets: Vec<ResolvedSet<'a>>,
+    pub(crate) ledger: Ledger,
+}
+
+/// One set, ready for physics.
+#[derive(Debug)]
+pub(crate) struct ResolvedSet<'a> {
+    pub(crate) set: &'a Set,
+    pub(crate) refrigerant: String,
+    pub(crate) fluid: GridRefrigerant,
+    pub(crate) points: Vec<(Condition, Option<OperatingPoint>)>,
+    pub(crate) stock: Vec<TubeProduct>,
+    pub(crate) lines: Vec<ResolvedLine<'a>>,
+    pub(crate) length_band: f64,
+    pub(crate) density_band: f64,
+    pub(crate) assumptions: Vec<String>,
+    pub(crate) longest_run: Option<Limit>,
+    pub(crate) highest_rise: Option<Limit>,
+}
+
+/// One line, ready to be put into any tube.
+#[derive(Debug)]
+pub(crate) struct ResolvedLine<'a> {
+    pub(crate) text: &'a LineText,
+    pub(crate) service: Service,
+    /// The tubes to try, smallest bore first.
+    pub(crate) candidates: Vec<TubeProduct>,
+    /// Which of them the job asks for; none when the tool chooses.
+    pub(crate) stated: Option<usize>,
+    pub(crate) limits: Limits,
+    pub(crate) limit_sources: LimitSources,
+    pub(crate) good_practice: Option<TemperatureInterval>,
+    pub(crate) bands: [(Lever, f64); 4],
+    pub(crate) oil_density: MassDensity,
+    pub(crate) roughness: Length,
+    pub(crate) longest_searched: Length,
+}
+
+/// Where the limits of a line come from, in words with the grade.
+#[derive(Clone, Debug)]
+pub(crate) struct LimitSources {
+    pub(crate) saturated_temperature_drop: String,
+    pub(crate) velocity: String,
+    pub(crate) flash_margin: String,
+    pub(crate) oil_return: String,
+}
+
+/// Looks everything up.
+///
+/// # Errors
+/// [`ResolveError::Faults`] with all that is wrong at once, or [`ResolveError::Tables`].
+pub fn resolve<'a>(job: &'a Job, library: &'a Library) -> Result<Resolved<'a>, ResolveError> {
+    let mut desk = Desk { job, library, faults: Vec::new(), ledger: Ledger::default() };
+    let stock = desk.stock();
+    let overrides = desk.overrides();
+    let sets: Vec<_> =
+        job.sets.iter().filter_map(|set| desk.set(set, &stock, &overrides).transpose()).collect();
+    let sets = sets.into_iter().collect::<Result<Vec<_>, TableError>>()?;
+    match Faults::new(job.source.clone(), desk.faults) {
+        Some(faults) => Err(ResolveError::Faults(Box::new(faults))),
+        None => Ok(Resolved { job, library, sets, ledger: desk.ledger }),
+    }
+}
+
+/// The tubes to try, and what the choice of them assumes.
+struct StockChoice {
+    products: Vec<TubeProduct>,
+    assumption: Option<String>,
+}
+
+/// A job's own limit: its key, and its value.
+struct Override {
+    key: String,
+    value: Quantity,
+}
+
+struct Desk<'a> {
+    job: &'a Job,
+    library: &'a Library,
+    faults: Vec<Fault>,
+    ledger: Ledger,
+}
+
+impl<'a> Desk<'a> {
+    fn fault(&mut self, kind: FaultKind, span: Span, message: impl Into<String>, help: impl Into<String>) {
+        self.faults.push(Fault::new(kind, span, message, help));
+    }
+
+    fn stock(&mut self) -> StockChoice {
+        let written = &self.job.stock;
+        let (descriptions, assumption) = if written.tubes.is_empty() {
+            let usual: &[&str] = match self.job.units {
+                UnitSystem::Us => &["ASTM B280 coil", "ASTM B280 straight"],
+                UnitSystem::Si => &["EN 12735-1 coil", "EN 12735-1 straight"],
+            };
+            let said = format!("stock not stated: {} (key stock.tubes)", usual.join(" and "));
+            (usual.iter().map(|text| (text.to_string(), None)).collect::<Vec<_>>(), Some(said))
+        } else {
+            (written.tubes.iter().map(|tube| (tube.value.clone(), Some(tube.span))).collect(), None)
+        };
+        let mut products: Vec<TubeProduct> = Vec::new();
+        for (description, span) in descriptions {
+            match self.library.tubes().stock(&description) {
+                Ok(found) => {
+                    products.extend(found.into_iter().filter(|p| !products.contains(p)).collect::<Vec<_>>())
+                }
+                Err(error) => {
+                    let offers = self.library.tubes().descriptions().join("\", \"");
+                    if let Some(span) = span {
+                        self.fault(
+                            FaultKind::Reference,
+                            span,
+                            error.to_string(),
+                            format!("known are \"{offers}\""),
+                        );
+                    }
+                }
+            }
+        }
+        for left_out in &written.leave_out {
+            let before = products.len();
+            let gone = matching(&products, left_out.value.outside, left_out.value.wall)
+                .into_iter()
+                .cloned()
+                .collect::<Vec<_>>();
+            products.retain(|product| !gone.contains(product));
+            if before == products.len() {
+                let message = format!("no tube in stock has the size {}", left_out.value.as_written);
+                self.fault(
+                    FaultKind::Reference,
+                    left_out.span,
+                    message,
+                    "take the entry out, or add its standard to stock.tubes",
+                );
+            }
+        }
+        products.sort_by(|a, b| a.tube.bore().get().value.total_cmp(&b.tube.bore().get().value));
+        StockChoice { products, assumption }
+    }
+
+    fn overrides(&mut self) -> Vec<Override> {
+        let mut overrides = Vec::new();
+        for entry in &self.job.limits {
+            let row = match self.library.limits().limit(&entry.key.value) {
+                Ok(row) if row.sense.is_remark() => {
+                    let message = format!("`{}` is shown as a remark and limits nothing", entry.key.value);
+                    self.fault(FaultKind::Key, entry.key.span, message, "take the entry out");
+                    continue;
+                }
+                Ok(row) => row,
+                Err(error) => {
+                    let binding = self.library.limits().all().iter().filter(|limit| !limit.sense.is_remark());
+                    let keys = binding.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
+                    self.fault(
+                        FaultKind::Key,
+                        entry.key.span,
+                        error.to_string(),
+                        format!("known limits: {keys}"),
+                    );
+                    continue;
+                }
+            };
+            let text = &entry.text.value;
+            let read = match row.value {
+                Quantity::TemperatureInterval(_) => quantity::read(text).map(Quantity::TemperatureInterval),
+                Quantity::Velocity(_) => quantity::read(text).map(Quantity::Velocity),
+                Quantity::Ratio(_) => quantity::read(text).map(Quantity::Ratio),
+                Quantity::MassDensity(_) => quantity::read(text).map(Quantity::MassDensity),
+                Quantity::Length(_) => quantity::read(text).map(Quantity::Length),
+            };
+            match read {
+                Ok(value) => overrides.push(Override { key: entry.key.value.clone(), value }),
+                Err(error) => {
+                    self.fault(FaultKind::Quantity, entry.text.span, error.to_string(), error.help())
+                }
+            }
+        }
+        overrides
+    }
+
+    /// `Ok(None)` when faults were found that leave nothing to study.
+    fn set(
+        &mut self,
+        set: &'a Set,
+        stock: &StockChoice,
+        overrides: &[Override],
+    ) -> Result<Option<ResolvedSet<'a>>, TableError> {
+        let identity = match self.library.refrigerants().find(&set.refrigerant.value) {
+            Ok(identity) => identity,
+            Err(error) => {
+                let known = self.library.grids()?.join(", ");
+                let help = format!("property data are there for {known}");
+                self.fault(FaultKind::Reference, set.refrigerant.span, error.to_string(), help);
+                return Ok(None);
+            }
+        };
+        let known = self.library.grids()?;
+        if !known.iter().any(|name| **name == *identity.name) {
+            let message = format!("there are no property data for {} yet", identity.name);
+            let help = format!("property data are there for {}", known.join(", "));
+            self.fault(FaultKind::Reference, set.refrigerant.span, message, help);
+            return Ok(None);
+        }
+        let name = identity.name.to_string();
+        let table = self.library.property_table(&name)?;
+        let fluid = match GridRefrigerant::new(&table.data) {
+            Ok(fluid) => fluid,
+            Err(error) => {
+                let message = format!("the property data of {name} can not be used: {error}");
+                self.fault(
+                    FaultKind::Reference,
+                    set.refrigerant.span,
+                    message,
+                    "mend the files in data/properties",
+                );
+                return Ok(None);
+            }
+        };
+        self.ledger.note(format!("properties of {name}"), &table.provenance.source);
+        self.ledger.note_words(
+            format!("viscosity of {name}"),
+            &table.provenance.viscosity,
+            &table.provenance.source.grade.to_string(),
+        );
+        let mut assumptions: Vec<String> = stock.assumption.iter().cloned().collect();
+        let operation = self.operation(set, &name, &fluid, &mut assumptions);
+        let Some(operation) = operation else { return Ok(None) };
+        let Some(points) = self.points(set, &fluid, &operation) else { return Ok(None) };
+        let bands = self.library.bands(&name)?;
+        let length_band = bands.length.value.get::<ratio>();
+        let maker_limit = |length: &Option<Located<Length>>| {
+            length.map(|length| Limit {
+                value: Measure::Length(length.value),
+                sense: Sense::AtMost,
+                whose: Whose::Maker,
+            })
+        };
+        for covered in set.maker.iter().flat_map(|maker| &maker.covered_tubes) {
+            if let Err(NotPicked { message, help }) = pick(&covered.tube.value, &stock.products, self.library)
+            {
+                self.fault(FaultKind::Size, covered.tube.span, message, help);
+            }
+        }
+        let longest_run = set.maker.as_ref().and_then(|maker| maker_limit(&maker.longest_run));
+        let highest_rise = set.maker.as_ref().and_then(|maker| maker_limit(&maker.highest_rise));
+        let mut lines = Vec::new();
+        for line in &set.lines {
+            lines.extend(self.line(
+                set,
+                line,
+                &stock.products,
+                overrides,
+                &bands,
+                longest_run,
+                &mut assumptions,
+            ));
+        }
+        self.check_service(set, &mut assumptions);
+        for (what, band) in [
+            ("density", &bands.density),
+            ("liquid viscosity", &bands.liquid_viscosity),
+            ("vapour viscosity", &bands.vapour_viscosity),
+            ("friction", &bands.friction),
+            ("measured length", &bands.length),
+        ] {
+            let what = format!("95 % band of {what}: {:.3} %", 100.0 * band.value.get::<ratio>());
+            self.ledger.note(what.replace(".000 %", " %").replace("00 %", " %"), &band.source);
+        }
+        Ok(Some(ResolvedSet {
+            set,
+            refrigerant: name,
+            fluid,
+            points,
+            stock: stock.products.clone(),
+            lines,
+            length_band,
+            density_band: bands.density.value.get::<ratio>(),
+            assumptions,
+            longest_run,
+            highest_rise,
+        }))
+    }
+
+    /// The pressure of a saturation temperature. A blend with glide must say which end is meant.
+    fn saturation_pressure(
+        &mut self,
+        key: &str,
+        refrigerant: &str,
+        fluid: &GridRefrigerant,
+        written: &Located<SaturatedTemperature>,
+        usual: SaturationEnd,
+    ) -> Option<AbsolutePressure> {
+        let temperature = written.value.temperature;
+        let end = match written.value.end {
+            Some(end) => end,
+            None => {
+                let glide_k = glide_k(fluid, temperature).unwrap_or(0.0);
+                if glide_k > NEGLIGIBLE_GLIDE_K {
+                    let message = format!(
+                        "{key} of {refrigerant} must say which end is meant: bubble and dew lie {glide_k:.1} K apart there"
+                    );
+                    let words = self.job.source.written(written.span).trim_matches('"').to_owned();
+                    let help = format!("write \"{words} bubble\" or \"{words} dew\"");
+                    self.fault(FaultKind::Value, written.span, message, help);
+                    return None;
+                }
+                usual
+            }
+        };
+        let found = match end {
+            SaturationEnd::Bubble => fluid.at_bubble(BubbleTemperature::new(temperature)),
+            SaturationEnd::Dew => fluid.at_dew(DewTemperature::new(temperature)),
+        };
+        match found {
+            Ok(state) => Some(state.pressure),
+            Err(refusal) => {
+                self.outside(key, refrigerant, written.span, refusal);
+                None
+            }
+        }
+    }
+
+    fn outside(&mut self, key: &str, refrigerant: &str, span: Span, refusal: OutsideRange) {
+        let message = format!("{key} lies outside the property data of {refrigerant}");
+        let help = format!(
+            "{} runs from {} to {}",
+            refusal.region.to_string().split(" (").next().unwrap_or_default(),
+            in_both_units(refusal, refusal.low),
+            in_both_units(refusal, refusal.high)
+        );
+        self.fault(FaultKind::Range, span, message, help);
+    }
+
+    fn operation(
+        &mut self,
+        set: &Set,
+        refrigerant: &str,
+        fluid: &GridRefrigerant,
+        assumptions: &mut Vec<String>,
+    ) -> Option<Operation> {
+        let condensing = self.saturation_pressure(
+            "condensing",
+            refrigerant,
+            fluid,
+            &set.condensing,
+            SaturationEnd::Bubble,
+        );
+        let evaporator = match (set.duty.evaporating(), set.duty.superheat()) {
+            (Some(evaporating), Some(superheat)) => {
+                let pressure = self.saturation_pressure(
+                    "evaporating",
+                    refrigerant,
+                    fluid,
+                    &evaporating,
+                    SaturationEnd::Dew,
+                )?;
+                Some(Evaporator { pressure, superheat: superheat.value })
+            }
+            _ => None,
+        };
+        let low_head = self.low_head(set, refrigerant, fluid);
+        let condensing = condensing?;
+        let below_receiver = set.receiver_at.value == ReceiverAt::Condenser
+            && set.subcooling.value.at != SubcoolingAt::ReceiverOutlet;
+        let subcooling = if below_receiver {
+            assumptions.push(
+                "receiver at the condenser: the liquid line starts at the bubble line, and has only the static head \
+                 below it (write subcooling = \"... at receiver outlet\" if it is subcooled there)"
+                    .to_owned(),
+            );
+            TemperatureInterval::new::<temperature_interval::kelvin>(0.0)
+        } else {
+            set.subcooling.value.difference
+        };
+        let load = match &set.duty {
+            LoadText::Capacity { capacity, compressor_input, .. } => {
+                assumptions.push(
+                    "all compressor input goes into the gas; heat lost by the shell would make it colder"
+                        .to_owned(),
+                );
+                Load::Capacity { capacity: capacity.value, compressor_input: compressor_input.value }
+            }
+            LoadText::HeatRejection { heat_rejection, discharge_gas, .. } => Load::HeatRejection {
+                heat_rejection: heat_rejection.value,
+                discharge_gas: discharge_gas.value,
+            },
+        };
+        if let Ok(ends) = fluid.ends(condensing) {
+            let liquid = ends.bubble.temperature - subcooling;
+            let air = self.job.site.design_air;
+            if liquid < air.value && set.receiver_at.value != ReceiverAt::Condenser {
+                let short_k = delta(air.value, liquid).get::<temperature_interval::kelvin>();
+                let message = format!(
+                    "liquid leaves the condenser {short_k:.1} K ({:.1} °F) colder than the air that cools it",
+                    1.8 * short_k
+                );
+                let greatest =
+                    delta(ends.bubble.temperature, air.value).get::<temperature_interval::kelvin>().max(0.0);
+                let help = format!(
+                    "at this condensing temperature and design air the subcooling stays below {greatest:.1} K ({:.1} °F)",
+                    1.8 * greatest
+                );
+                self.faults.push(
+                    Fault::new(FaultKind::Contradiction, set.subcooling.span, message, help)
+                        .also(air.span, "the air")
+                        .also(set.condensing.span, "the condensing temperature"),
+                );
+            }
+        }
+        Some(Operation {
+            evaporator,
+            condensing,
+            low_head,
+            subcooling,
+            load,
+            peak_flow: set.peak_flow.map(|flow| flow.value),
+            least_load: set.least_load.map(|load| load.value),
+        })
+    }
+
+    fn low_head(
+        &mut self,
+        set: &Set,
+        refrigerant: &str,
+        fluid: &GridRefrigerant,
+    ) -> Option<AbsolutePressure> {
+        let setting = set.head_pressure.setting.as_ref()?;
+        match setting.value {
+            HeadPressureSetting::Saturated(saturated) => {
+                let written = Located { value: saturated, span: setting.span };
+                self.saturation_pressure(
+                    "head_pressure.setting",
+                    refrigerant,
+                    fluid,
+                    &written,
+                    SaturationEnd::Bubble,
+                )
+            }
+            HeadPressureSetting::Pressure(PressureReading::Absolute(pressure)) => Some(pressure),
+            HeadPressureSetting::Pressure(PressureReading::Gauge(gauge)) => {
+                let altitude =
+                    self.job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
+                standard_atmosphere(altitude).map(|atmosphere| gauge.absolute(atmosphere))
+            }
+        }
+    }
+
+    fn points(
+        &mut self,
+        set: &Set,
+        fluid: &GridRefrigerant,
+        operation: &Operation,
+    ) -> Option<Vec<(Condition, Option<OperatingPoint>)>> {
+        let mut points = Vec::new();
+        for condition in [Condition::Summer, Condition::LowHead, Condition::Peak, Condition::LeastLoad] {
+            match operation.at(condition, fluid) {
+                Ok(point) => points.push((condition, point)),
+                Err(error) => {
+                    self.operation_fault(set, condition, error);
+                    return None;
+                }
+            }
+        }
+        Some(points)
+    }
+
+    fn operation_fault(&mut self, set: &Set, condition: Condition, error: OperationError) {
+        let load_span = match &set.duty {
+            LoadText::Capacity { compressor_input, .. } => compressor_input.span,
+            LoadText::HeatRejection { discharge_gas, .. } => discharge_gas.span,
+        };
+        let (span, message, help) = match error {
+            OperationError::NotLifting => (
+                set.condensing.span,
+                "the evaporating pressure is not below the condensing pressure".to_owned(),
+                "check evaporating and condensing",
+            ),
+            OperationError::Property(refusal) if condition == Condition::LowHead => (
+                set.head_pressure.setting.as_ref().map_or(set.condensing.span, |setting| setting.span),
+                format!("the lowest head pressure leads outside the property data: {refusal}"),
+                "check the setting: is it bubble or dew, gauge or absolute?",
+            ),
+            OperationError::Property(refusal) => (
+                load_span,
+                format!(
+                    "the state of the discharge gas or of the liquid lies outside the property data: {refusal}"
+                ),
+                "check capacity against compressor_input (or discharge_gas), superheat and subcooling: an input far \
+                 too large for the capacity makes the gas impossibly hot",
+            ),
+            other => {
+                (load_span, other.to_string(), "check capacity, compressor_input, superheat and subcooling")
+            }
+        };
+        self.fault(FaultKind::Contradiction, span, message, help);
+    }
+
+    /// The pipe from the roof runs full or drains freely: what receiver and head-pressure valve make of it.
+    fn check_service(&mut self, set: &Set, assumptions: &mut Vec<String>) {
+        let flooding_at_head = set.head_pressure.method.value == HeadPressureMethod::FloodingValve;
+        let drains = set.receiver_at.value == ReceiverAt::Head && !flooding_at_head;
+        if set.line(ServiceText::Liquid).is_some() && drains {
+            assumptions.push(
+                "the line from the roof is taken to run full, as written; below a condenser without a flooding valve \
+                 it may have to drain freely into the receiver, which takes a far larger tube: size it as a drain too \
+                 ([set.NAME.line.drain]) and ask the maker which it is"
+                    .to_owned(),
+            );
+        }
+        for (service, wanted) in
+            [(ServiceText::Suction, CompressorAt::Condenser), (ServiceText::Discharge, CompressorAt::Head)]
+        {
+            if set.line(service).is_some() && set.compressor_at.value != wanted {
+                let message = format!(
+                    "a {} line runs between head and condenser only when the compressor is at the {}",
+                    service.name(),
+                    if wanted == CompressorAt::Head { "head" } else { "condenser" }
+                );
+                let help = "change compressor_at, or take the line out";
+                self.fault(FaultKind::Contradiction, set.compressor_at.span, message, help);
+            }
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn line(
+        &mut self,
+        set: &'a Set,
+        line: &'a LineText,
+        stock: &[TubeProduct],
+        overrides: &[Override],
+        bands: &Bands,
+        longest_run: Option<Limit>,
+        assumptions: &mut Vec<String>,
+    ) -> Option<ResolvedLine<'a>> {
+        let service = service(line.service);
+        if service == Service::Suction && set.duty.evaporating().is_none() {
+            let message = "a suction line needs the evaporating temperature and the superheat";
+            let help = format!("add evaporating and superheat to [set.{}]", set.name.value);
+            self.fault(FaultKind::Missing, line.tube.span, message, help);
+            return None;
+        }
+        let mut candidates = stock.to_vec();
+        let stated = match &line.tube.value {
+            TubeRequest::Choose => None,
+            TubeRequest::Size(request) => {
+                let product = self.product(request, line.tube.span, stock, assumptions)?;
+                if !candidates.contains(&product) {
+                    candidates.push(product.clone());
+                    candidates
+                        .sort_by(|a, b| a.tube.bore().get().value.total_cmp(&b.tube.bore().get().value));
+                }
+                candidates.iter().position(|candidate| *candidate == product)
+            }
+        };
+        if candidates.is_empty() {
+            let message = "no tube is left in stock for this line";
+            self.fault(FaultKind::Contradiction, line.tube.span, message, "shorten stock.leave_out");
+            return None;
+        }
+        let (limits, limit_sources, good_practice) = self.limits(line, overrides, longest_run);
+        let viscosity = match service {
+            Service::Discharge | Service::Suction => &bands.vapour_viscosity,
+            Service::Liquid | Service::Drain => &bands.liquid_viscosity,
+        };
+        let defaults = self.library.limits().defaults().clone();
+        let oil_density = match set.oil_density {
+            Some(stated) => stated.value,
+            None => {
+                let value =
+                    self.taken(overrides, "oil-density", &defaults.oil_density, |quantity| match quantity {
+                        Quantity::MassDensity(value) => Some(value),
+                        _ => None,
+                    });
+                let said = format!(
+                    "oil of {:.0} kg/m3 in the risers (key oil_density; esters are denser, up to about {:.0})",
+                    value.get::<kilogram_per_cubic_meter>(),
+                    defaults.oil_density_ester.value.get::<kilogram_per_cubic_meter>()
+                );
+                if !assumptions.contains(&said) {
+                    assumptions.push(said);
+                }
+                value
+            }
+        };
+        let as_length = |quantity: Quantity| match quantity {
+            Quantity::Length(value) => Some(value),
+            _ => None,
+        };
+        let roughness = self.taken(overrides, "roughness-copper", &defaults.roughness_copper, as_length);
+        let longest_searched =
+            self.taken(overrides, "greatest-run-searched", &defaults.greatest_run_searched, as_length);
+        let share = |band: &Sourced<Ratio>| band.value.get::<ratio>();
+        Some(ResolvedLine {
+            text: line,
+            service,
+            candidates,
+            stated,
+            limits,
+            limit_sources,
+            good_practice,
+            bands: [
+                (Lever::Density, share(&bands.density)),
+                (Lever::Viscosity, share(viscosity)),
+                (Lever::Friction, share(&bands.friction)),
+                (Lever::Length, share(&bands.length)),
+            ],
+            oil_density,
+            roughness,
+            longest_searched,
+        })
+    }
+
+    /// The job's own value under a key, or the default, noted in the ledger.
+    fn taken<T: Copy>(
+        &mut self,
+        overrides: &[Override],
+        key: &str,
+        default: &Sourced<T>,
+        read: impl Fn(Quantity) -> Option<T>,
+    ) -> T {
+        if let Some(value) =
+            overrides.iter().find(|entry| entry.key == key).and_then(|entry| read(entry.value))
+        {
+            self.ledger.note_words(key, "the job file, [limits]", "job");
+            return value;
+        }
+        self.ledger.note(key, &default.source);
+        default.value
+    }
+
+    fn limits(
+        &mut self,
+        line: &LineText,
+        overrides: &[Override],
+        longest_run: Option<Limit>,
+    ) -> (Limits, LimitSources, Option<TemperatureInterval>) {
+        let defaults = self.library.limits().defaults().clone();
+        let fast_valve = line.parts.iter().any(|part| part.value.kind == PartKind::SolenoidValve);
+        let (drop_key, drop, velocity_key, velocity, good_practice) = match line.service {
+            ServiceText::Discharge => (
+                "saturated-temperature-drop-discharge",
+                &defaults.saturated_temperature_drop_discharge,
+                "greatest-velocity-discharge",
+                &defaults.greatest_velocity_discharge,
+                Some(defaults.good_practice_drop_discharge.value),
+            ),
+            ServiceText::Suction => (
+                "saturated-temperature-drop-suction",
+                &defaults.saturated_temperature_drop_suction,
+                "greatest-velocity-suction",
+                &defaults.greatest_velocity_suction,
+                None,
+            ),
+            ServiceText::Liquid if fast_valve => (
+                "saturated-temperature-drop-liquid",
+                &defaults.saturated_temperature_drop_liquid,
+                "greatest-velocity-liquid-fast-valve",
+                &defaults.greatest_velocity_liquid_fast_valve,
+                Some(defaults.good_practice_drop_liquid.value),
+            ),
+            ServiceText::Liquid => (
+                "saturated-temperature-drop-liquid",
+                &defaults.saturated_temperature_drop_liquid,
+                "greatest-velocity-liquid",
+                &defaults.greatest_velocity_liquid,
+                Some(defaults.good_practice_drop_liquid.value),
+            ),
+            ServiceText::Drain => (
+                "saturated-temperature-drop-liquid",
+                &defaults.saturated_temperature_drop_liquid,
+                "greatest-velocity-drain",
+                &defaults.greatest_velocity_drain,
+                None,
+            ),
+        };
+        let as_difference = |quantity: Quantity| match quantity {
+            Quantity::TemperatureInterval(value) => Some(Measure::TemperatureDifference(value)),
+            _ => None,
+        };
+        let as_velocity = |quantity: Quantity| match quantity {
+            Quantity::Velocity(value) => Some(Measure::Velocity(value)),
+            _ => None,
+        };
+        // The criterion is passed with a margin: the limit is on the ratio to its least flow.
+        let as_floor = |quantity: Quantity| match quantity {
+            Quantity::Ratio(value) => Some(Measure::Ratio(value + Ratio::new::<ratio>(1.0))),
+            _ => None,
+        };
+        let over = |margin: &Sourced<Ratio>| {
+            margin.clone().map(|value| Measure::Ratio(value + Ratio::new::<ratio>(1.0)))
+        };
+        let (drop, drop_words) = self.limit(
+            overrides,
+            drop_key,
+            drop.clone().map(Measure::TemperatureDifference),
+            Sense::AtMost,
+            Whose::Practice,
+            as_difference,
+        );
+        let (velocity, velocity_words) = self.limit(
+            overrides,
+            velocity_key,
+            velocity.clone().map(Measure::Velocity),
+            Sense::AtMost,
+            Whose::Practice,
+            as_velocity,
+        );
+        let (flash_margin, flash_words) = self.limit(
+            overrides,
+            "flash-margin",
+            defaults.flash_margin.clone().map(Measure::TemperatureDifference),
+            Sense::AtLeast,
+            Whose::Physics,
+            as_difference,
+        );
+        let (oil_return, oil_words) = self.limit(
+            overrides,
+            "oil-return-flux-margin",
+            over(&defaults.oil_return_flux_margin),
+            Sense::AtLeast,
+            Whose::Practice,
+            as_floor,
+        );
+        let limits =
+            Limits { saturated_temperature_drop: drop, velocity, flash_margin, oil_return, longest_run };
+        let sources = LimitSources {
+            saturated_temperature_drop: drop_words,
+            velocity: velocity_words,
+            flash_margin: flash_words,
+            oil_return: oil_words,
+        };
+        (limits, sources, good_practice)
+    }
+
+    fn limit(
+        &mut self,
+        overrides: &[Override],
+        key: &str,
+        default: Sourced<Measure>,
+        sense: Sense,
+        whose: Whose,
+        read: impl Fn(Quantity) -> Option<Measure>,
+    ) -> (Limit, String) {
+        match overrides.iter().find(|entry| entry.key == key).and_then(|entry| read(entry.value)) {
+            Some(value) => {
+                self.ledger.note_words(format!("limit {key}"), "the job file, [limits]", "job");
+                (Limit { value, sense, whose: Whose::Job }, "the job file".to_owned())
+            }
+            None => {
+                self.ledger.note(format!("limit {key}"), &default.source);
+                (Limit { value: default.value, sense, whose }, words(&default.source))
+            }
+        }
+    }
+
+    fn product(
+        &mut self,
+        request: &SizeRequest,
+        span: Span,
+        stock: &[TubeProduct],
+        assumptions: &mut Vec<String>,
+    ) -> Option<TubeProduct> {
+        match pick(request, stock, self.library) {
+            Ok(picked) => {
+                assumptions.extend(picked.assumption.filter(|said| !assumptions.contains(said)));
+                Some(picked.product)
+            }
+            Err(NotPicked { message, help }) => {
+                self.fault(FaultKind::Size, span, message, help);
+                None
+            }
+        }
+    }
+}
+
+impl Resolved<'_> {
+    /// Units that the job prints first.
+    pub(crate) fn units(&self) -> Units {
+        match self.job.units {
+            UnitSystem::Us => Units::Us,
+            UnitSystem::Si => Units::Si,
+        }
+    }
+}
+
+impl ResolvedSet<'_> {
+    /// The line in one tube, with all that judging it takes.
+    pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
+        let (elements, stretch) = self.elements(line, product, library);
+        let duties = self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
+        let tube = Line::new(product.tube.bore(), line.roughness, elements);
+        Case {
+            service: line.service,
+            line: tube,
+            duties,
+            limits: line.limits,
+            oil_density: line.oil_density,
+            stretch,
+        }
+    }
+
+    /// Legs and turns in the direction of flow, and the index of the leg that grows.
+    fn elements(
+        &self,
+        line: &ResolvedLine<'_>,
+        product: &TubeProduct,
+        library: &Library,
+    ) -> (Vec<Element>, Option<usize>) {
+        let route = &self.set.route;
+        let mut legs: Vec<&Leg> = route.legs.iter().map(|leg| &leg.value).collect();
+        let backwards = matches!(line.service, Service::Liquid | Service::Drain);
+        if backwards {
+            legs.reverse();
+        }
+        let turn = library.fittings().three_k(turn_key(line.text, product)).map(|fitting| fitting.loss.value);
+        let stated = route.elbows.map(|elbows| elbows.value);
+        let mut elements = Vec::new();
+        let mut longest: Option<(usize, f64)> = None;
+        for (index, leg) in legs.iter().enumerate() {
+            let way = if backwards { -1.0 } else { 1.0 };
+            let rise = leg.direction.rise() * way * leg.length;
+            let level = leg.direction.rise() == 0.0;
+            let length_m = if leg.stretch { f64::INFINITY } else { leg.length.get::<meter>() };
+            if level && longest.is_none_or(|(_, other_m)| length_m > other_m) {
+                longest = Some((elements.len(), length_m));
+            }
+            elements.push(Element::Leg { length: leg.length, rise });
+            let count = match stated {
+                // Half of the stated elbows after the first leg, the rest after the second.
+                Some(count) => match index {
+                    0 if legs.len() == 1 => count,
+                    0 => count.div_ceil(2),
+                    1 => count / 2,
+                    _ => 0,
+                },
+                None => legs.get(index + 1).map_or(0, |next| u32::from(next.direction != leg.direction)),
+            };
+            if let (Some(coefficients), true) = (turn, count > 0) {
+                elements.push(Element::Fitting { coefficients, count });
+            }
+        }
+        (elements, longest.map(|(index, _)| index))
+    }
+}
+
+/// Key of the fitting that makes a turn of this line in this tube.
+pub(crate) fn turn_key(line: &LineText, product: &TubeProduct) -> &'static str {
+    match line.fittings.map(|fittings| fittings.value) {
+        Some(Turns::ShortElbows) => "elbow-90-short",
+        Some(Turns::LongElbows) => "elbow-90-long",
+        Some(Turns::Bends) => "bend-90-r4",
+        None if product.form == Form::Coil => "bend-90-r4",
+        None => "elbow-90-short",
+    }
+}
+
+pub(crate) fn service(written: ServiceText) -> Service {
+    match written {
+        ServiceText::Discharge => Service::Discharge,
+        ServiceText::Liquid => Service::Liquid,
+        ServiceText::Drain => Service::Drain,
+        ServiceText::Suction => Service::Suction,
+    }
+}
+
+pub(crate) fn words(source: &Source) -> String {
+    let text = source.text.to_string();
+    if text.contains(&source.grade.to_string()) { text } else { format!("{text} ({})", source.grade) }
+}
+
+/// Dew less bubble temperature at the pressure whose bubble temperature is given.
+pub(super) fn glide_k(fluid: &GridRefrigerant, temperature: ThermodynamicTemperature) -> Option<f64> {
+    let pressure = fluid.at_bubble(BubbleTemperature::new(temperature)).ok()?.pressure;
+    let dew = fluid.dew_temperature(pressure).ok()?;
+    Some(delta(dew.get(), temperature).get::<temperature_interval::kelvin>())
+}
+
+fn in_both_units(refusal: OutsideRange, value: f64) -> String {
+    use physics::fluid::Region;
+    match refusal.region {
+        Region::SaturationTemperature => {
+            let celsius = ThermodynamicTemperature::new::<kelvin>(value).get::<kelvin>() - 273.15;
+            format!("{celsius:.1} °C ({:.1} °F)", 1.8 * celsius + 32.0)
+        }
+        Region::BubblePressure | Region::DewPressure => {
+            format!("{:.2} bar absolute ({:.0} psia)", value / 1e5, value / 6894.757)
+        }
+        _ => format!("{value:.1} K ({:.1} °F)", 1.8 * value),
+    }
+}

@@ -1,0 +1,516 @@
+//! The size study: every stocked tube of every line judged, one taken, the reasons told.
+
+use super::{
+    resolve::{Resolved, ResolvedLine, ResolvedSet, turn_key},
+    wording,
+};
+use crate::{
+    figure::{self, Figure, Units},
+    job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
+    view::{
+        CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
+        VerdictView,
+    },
+};
+use physics::{
+    check::{Check, CheckKind, Condition, Measure, Verdict},
+    fluid::Refrigerant,
+    line::AllowableLength,
+    operation::OperatingPoint,
+    outcome::Method,
+    sizing::{Case, Judged, Service, choose, conditions_of, rise_check, run_check},
+    units::{
+        Length, TemperatureInterval, ThermodynamicTemperature, Velocity,
+        unit::{length::meter, velocity::meter_per_second},
+    },
+};
+use tables::{Library, tubes::TubeProduct};
+
+/// Judges every line of every set.
+#[must_use]
+pub fn size(resolved: &Resolved<'_>) -> SizeView {
+    let mut ledger = resolved.ledger.clone();
+    ledger.note_words("pressure drop along a line", Method::AdiabaticMarch.source(), "published");
+    ledger.note_words("oil return in risers", Method::OilFlux.source(), "memory");
+    let mut sets = Vec::new();
+    for set in &resolved.sets {
+        let sized = SizedSet::new(set, resolved.library);
+        for line in &sized.lines {
+            if let Some(product) = line.taken_product() {
+                ledger.note(format!("tube {}", product.printed_name()), &product.source);
+                if let Some(fitting) = resolved.library.fittings().three_k(turn_key(line.line.text, product))
+                {
+                    ledger.note(format!("turns as {}", fitting.key), &fitting.loss.source);
+                }
+            }
+        }
+        sets.push(sized.view(resolved));
+    }
+    SizeView {
+        job: resolved.job.name.value.clone(),
+        verdict: worst(sets.iter().map(|set| set.verdict)),
+        sets,
+        not_contained: [
+            "heat taken up or given off by the lines, flow with flash gas, valves and driers in the lines",
+            "strength, trapped liquid, expansion, supports",
+            "the condenser, winter charge and receiver fill",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        sources: ledger.into_view(),
+        cautions: wording::cautions(),
+    }
+}
+
+/// One set with all its tubes judged.
+pub(super) struct SizedSet<'a> {
+    pub(super) set: &'a ResolvedSet<'a>,
+    pub(super) lines: Vec<SizedLine<'a>>,
+}
+
+/// One line with all its tubes judged.
+pub(super) struct SizedLine<'a> {
+    pub(super) line: &'a ResolvedLine<'a>,
+    judged: Vec<Judged>,
+    cases: Vec<Case>,
+    taken: Option<usize>,
+}
+
+impl<'a> SizedSet<'a> {
+    pub(super) fn new(set: &'a ResolvedSet<'a>, library: &Library) -> Self {
+        let lines = set.lines.iter().map(|line| {
+            let cases: Vec<Case> = line.candidates.iter().map(|tube| set.case(line, tube, library)).collect();
+            let judged: Vec<Judged> = cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
+            let taken = line.stated.or_else(|| choose(&judged));
+            SizedLine { line, judged, cases, taken }
+        });
+        Self { set, lines: lines.collect() }
+    }
+
+    fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
+        let set = self.set;
+        let checks = route_checks(set);
+        let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
+        let of_lines = lines.iter().map(|line| {
+            let worst_check = worst(line.checks.iter().map(|check| check.verdict));
+            if line.tube.is_some() { worst_check } else { VerdictView::Fails }
+        });
+        let verdict = worst(checks.iter().map(|check| check.verdict).chain(of_lines.collect::<Vec<_>>()));
+        let maker = set.set.maker.as_ref();
+        let metres = |length: Option<Located<Length>>| length.map(|length| length.value.get::<meter>());
+        SetSizeView {
+            name: set.set.name.value.clone(),
+            refrigerant: set.refrigerant.clone(),
+            verdict,
+            run_m: set.set.route.run().get::<meter>(),
+            covered_run_m: maker.and_then(|maker| metres(maker.covered_run)),
+            longest_run_m: maker.and_then(|maker| metres(maker.longest_run)),
+            conditions: set
+                .points
+                .iter()
+                .map(|(condition, point)| condition_view(set, *condition, *point))
+                .collect(),
+            checks,
+            lines,
+            echo: echo(resolved, set),
+            assumptions: set.assumptions.clone(),
+        }
+    }
+}
+
+impl<'a> SizedLine<'a> {
+    /// The tube taken.
+    pub(super) fn taken_product(&self) -> Option<&'a TubeProduct> {
+        self.taken.map(|index| &self.line.candidates[index])
+    }
+
+    /// The tube taken, with the line in it and its verdicts.
+    pub(super) fn taken(&self) -> Option<(&'a TubeProduct, &Case, &Judged)> {
+        let index = self.taken?;
+        Some((&self.line.candidates[index], &self.cases[index], &self.judged[index]))
+    }
+
+    fn view(&self, set: &ResolvedSet<'_>, resolved: &Resolved<'_>) -> LineView {
+        let service = wording::service(self.line.service).to_owned();
+        let candidates = self.candidates(set);
+        let Some((product, case, judged)) = self.taken() else {
+            return LineView {
+                service,
+                tube: None,
+                chosen_by_tool: true,
+                run_m: set.set.route.run().get::<meter>(),
+                equivalent_length_m: None,
+                lift_m: self.cases.first().map_or(0.0, |case| case.line.lift().get::<meter>()),
+                velocity_max_m_s: None,
+                pressure_drop_pa: None,
+                friction_drop_pa: None,
+                saturated_temperature_drop_k: None,
+                flash_margin_k: None,
+                charge_kg: None,
+                checks: Vec::new(),
+                candidates,
+                not_counted: self.not_counted(),
+                remarks: vec!["no stocked tube can be taken: see why each was refused".to_owned()],
+            };
+        };
+        let summer =
+            judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
+        let value =
+            |kind| judged.checks.iter().find(|c| c.kind == kind).and_then(|c| c.value).map(Measure::si);
+        LineView {
+            service,
+            tube: Some(tube_view(product, &set.stock)),
+            chosen_by_tool: self.line.stated.is_none(),
+            run_m: case.line.run().get::<meter>(),
+            equivalent_length_m: summer.map(|outlet| outlet.equivalent_length.get().get::<meter>()),
+            lift_m: case.line.lift().get::<meter>(),
+            velocity_max_m_s: greatest_velocity(judged),
+            pressure_drop_pa: summer.map(|outlet| outlet.pressure_drop.value),
+            friction_drop_pa: summer.map(|outlet| (outlet.friction_drop + outlet.fittings_drop).value),
+            saturated_temperature_drop_k: value(CheckKind::SaturatedTemperatureDrop),
+            flash_margin_k: value(CheckKind::FlashMargin),
+            charge_kg: summer.map(|outlet| outlet.charge.value),
+            checks: judged
+                .checks
+                .iter()
+                .map(|check| self.check_view(check, judged, resolved.units()))
+                .collect(),
+            candidates,
+            not_counted: self.not_counted(),
+            remarks: self.remarks(product, case, judged, resolved),
+        }
+    }
+
+    fn candidates(&self, set: &ResolvedSet<'_>) -> Vec<CandidateView> {
+        let each = self.line.candidates.iter().zip(self.cases.iter().zip(&self.judged)).enumerate();
+        each.map(|(index, (product, (case, judged)))| {
+            let allowable = case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched);
+            let (allowable_length_m, not_limited, stopped_by) = match allowable {
+                Some(AllowableLength::Stops { run, by }) => (Some(run.get::<meter>()), false, Some(by)),
+                Some(AllowableLength::NeverMeets { by }) => (None, false, Some(by)),
+                Some(AllowableLength::NotLimitedWithin { run }) => (Some(run.get::<meter>()), true, None),
+                None => (None, false, None),
+            };
+            let summer = judged.at(Condition::Summer);
+            CandidateView {
+                tube: tube_view(product, &set.stock),
+                allowable_length_m,
+                not_limited,
+                stopped_by: stopped_by.map(|by| wording::kind(by).to_owned()),
+                refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
+                chosen: self.taken == Some(index),
+                velocity_max_m_s: greatest_velocity(judged),
+                saturated_temperature_drop_k: summer
+                    .and_then(|reading| reading.value_si(CheckKind::SaturatedTemperatureDrop)),
+                charge_kg: summer
+                    .and_then(|reading| reading.march.ok())
+                    .map(|march| march.value.charge.value),
+            }
+        })
+        .collect()
+    }
+
+    fn check_view(&self, check: &Check, judged: &Judged, units: Units) -> CheckView {
+        let sources = &self.line.limit_sources;
+        let source = match check.kind {
+            CheckKind::SaturatedTemperatureDrop => &sources.saturated_temperature_drop,
+            CheckKind::FlashMargin => &sources.flash_margin,
+            CheckKind::Velocity => &sources.velocity,
+            _ => &sources.oil_return,
+        };
+        let mut view = check_view(check, source.clone());
+        view.remarks = self.check_remarks(check, judged, units);
+        view
+    }
+
+    /// The values at the other conditions, and a rule of thumb beside the limit.
+    fn check_remarks(&self, check: &Check, judged: &Judged, units: Units) -> Vec<String> {
+        let mut remarks: Vec<String> = judged
+            .readings
+            .iter()
+            .filter(|reading| Some(reading.condition) != check.condition)
+            .filter_map(|reading| {
+                let value = check.limit.value.with_si(reading.value_si(check.kind)?);
+                Some(format!("{} at {}", measure(value, units), wording::condition(reading.condition)))
+            })
+            .collect();
+        if check.kind == CheckKind::SaturatedTemperatureDrop
+            && let (Some(good), Some(value)) = (self.line.good_practice, check.value)
+        {
+            let verdict = if value.si() <= good.value { "meets" } else { "is above" };
+            remarks.push(format!(
+                "{verdict} the {} that is good practice",
+                measure(Measure::TemperatureDifference(good), units)
+            ));
+        }
+        if check.kind == CheckKind::OilReturn {
+            remarks.push("ratio of the mass rate to the least that carries oil up the riser".to_owned());
+        }
+        remarks
+    }
+
+    /// What the job file says of this line and this sheet does not use.
+    fn not_counted(&self) -> Vec<String> {
+        let mut not_counted = Vec::new();
+        if self.line.text.insulation.is_some() {
+            not_counted.push("insulation: the line is taken to exchange no heat".to_owned());
+        }
+        for part in &self.line.text.parts {
+            not_counted.push(format!(
+                "{} {}: its loss is not in the drop",
+                part.value.count,
+                part.value.kind.name()
+            ));
+        }
+        not_counted
+    }
+
+    fn remarks(
+        &self,
+        product: &TubeProduct,
+        case: &Case,
+        judged: &Judged,
+        resolved: &Resolved<'_>,
+    ) -> Vec<String> {
+        let units = resolved.units();
+        let mut remarks = wording::caveats(judged.caveats);
+        let turns: u32 = case
+            .line
+            .elements
+            .iter()
+            .map(|element| match element {
+                physics::line::Element::Fitting { count, .. } => *count,
+                _ => 0,
+            })
+            .sum();
+        let key = turn_key(self.line.text, product);
+        let summer = judged.at(Condition::Summer).and_then(|reading| reading.march.ok());
+        if let (Some(outcome), true) = (summer, turns > 0) {
+            let ours_m = (outcome.value.equivalent_length.get() - case.line.run()).get::<meter>();
+            let ours = figure::length(ours_m).both(units);
+            remarks.push(match resolved.library.fittings().equivalent_length(key, &product.tube) {
+                Some(each) => format!(
+                    "{turns} turns count as {ours} of tube by the 3-K method; the handbook's table says {} ({})",
+                    figure::length(f64::from(turns) * each.value.get().get::<meter>()).both(units),
+                    each.source.grade
+                ),
+                None => format!(
+                    "{turns} turns count as {ours} of tube by the 3-K method; the handbook's table has no row for them"
+                ),
+            });
+        }
+        if let Some(velocity) = judged.at(Condition::Summer).and_then(|r| r.value_si(CheckKind::Velocity)) {
+            let service = match self.line.service {
+                Service::Discharge => tables::limits::Service::Discharge,
+                Service::Suction => tables::limits::Service::Suction,
+                Service::Liquid => tables::limits::Service::Liquid,
+                Service::Drain => tables::limits::Service::Drain,
+            };
+            if matches!(self.line.service, Service::Discharge | Service::Suction) {
+                for (limit, rule) in resolved.library.limits().velocity_remarks(service) {
+                    let low = limit.sense == tables::limits::Sense::RemarkAtLeast && velocity < rule.value;
+                    let high = limit.sense == tables::limits::Sense::RemarkAtMost && velocity > rule.value;
+                    if low || high {
+                        remarks.push(format!(
+                            "velocity at summer, {}, is {} the rule of {} ({}; {}): a remark, no refusal",
+                            measure(Measure::Velocity(Velocity::new::<meter_per_second>(velocity)), units),
+                            if low { "below" } else { "above" },
+                            measure(Measure::Velocity(rule), units),
+                            limit.condition_note,
+                            limit.source.grade
+                        ));
+                    }
+                }
+            }
+        }
+        remarks
+    }
+}
+
+fn greatest_velocity(judged: &Judged) -> Option<f64> {
+    [Condition::Peak, Condition::Summer]
+        .iter()
+        .find_map(|condition| judged.at(*condition)?.value_si(CheckKind::Velocity))
+}
+
+/// Run and rise against the maker's limits.
+pub(super) fn route_checks(set: &ResolvedSet<'_>) -> Vec<CheckView> {
+    let route = &set.set.route;
+    let mut checks = Vec::new();
+    let maker = "the maker, as stated in the job file";
+    checks.push(match set.longest_run {
+        Some(limit) => check_view(&run_check(route.run(), limit, set.length_band), maker.to_owned()),
+        None => unstated("run", route.run(), "the maker's longest run (key maker.longest_run)"),
+    });
+    let rise = route.lift();
+    checks.push(match set.highest_rise {
+        Some(limit) => {
+            let height = if rise < Length::new::<meter>(0.0) { -rise } else { rise };
+            let mut view = check_view(&rise_check(height, limit, set.length_band), maker.to_owned());
+            if rise < Length::new::<meter>(0.0) {
+                view.remarks
+                    .push("the condenser stands below the head; the maker may allow less there".to_owned());
+            }
+            view
+        }
+        None => unstated("rise", rise, "the maker's highest rise (key maker.highest_rise)"),
+    });
+    checks
+}
+
+fn unstated(kind: &str, value: Length, missing: &str) -> CheckView {
+    CheckView {
+        kind: kind.to_owned(),
+        value: Some(value.get::<meter>()),
+        limit: None,
+        sense: "at most",
+        unit: "m",
+        whose: "maker".to_owned(),
+        source: String::new(),
+        condition: String::new(),
+        margin: None,
+        band: None,
+        verdict: VerdictView::NotChecked,
+        missing: Some(missing.to_owned()),
+        remarks: Vec::new(),
+    }
+}
+
+pub(super) fn check_view(check: &Check, source: String) -> CheckView {
+    let missing = match check.verdict {
+        Verdict::NotChecked(why) => Some(wording::why(why)),
+        _ => None,
+    };
+    let mut remarks = Vec::new();
+    if let Some(error) = check.trouble {
+        remarks.push(wording::march_error(error));
+    }
+    if check.condition.is_none() && !conditions_of(check.kind).is_empty() {
+        remarks.push("no condition of this check could be formed".to_owned());
+    }
+    CheckView {
+        kind: wording::kind(check.kind).to_owned(),
+        value: check.value.map(Measure::si),
+        limit: Some(check.limit.value.si()),
+        sense: wording::sense(check.limit.sense),
+        unit: wording::unit(check.limit.value),
+        whose: check.limit.whose.word().to_owned(),
+        source,
+        condition: check.condition.map_or(String::new(), |at| wording::condition(at).to_owned()),
+        margin: check.margin_si(),
+        band: check.band.map(Measure::si).filter(|band| band.is_finite()),
+        verdict: wording::verdict(check.verdict),
+        missing,
+        remarks,
+    }
+}
+
+/// A product as printed among a stock.
+#[must_use]
+pub fn tube_view(product: &TubeProduct, stock: &[TubeProduct]) -> TubeView {
+    TubeView {
+        name: product.printed_among(stock),
+        product: format!("{}, {}", product.standard, product.form),
+        od_mm: 1e3 * product.tube.outside().get().get::<meter>(),
+        bore_mm: 1e3 * product.tube.bore().get().get::<meter>(),
+        nominal: product.nominal.as_ref().map(ToString::to_string),
+        source: None,
+    }
+}
+
+fn condition_view(
+    set: &ResolvedSet<'_>,
+    condition: Condition,
+    point: Option<OperatingPoint>,
+) -> ConditionView {
+    let celsius = |kelvin: f64| kelvin - 273.15;
+    let ends = point.and_then(|point| set.fluid.ends(point.liquid.pressure).ok());
+    ConditionView {
+        name: wording::condition(condition).to_owned(),
+        missing: point.is_none().then(|| wording::missing_condition(condition).to_owned()),
+        condensing_bubble_c: ends.map(|ends| celsius(ends.bubble.temperature.value)),
+        condensing_dew_c: ends.map(|ends| celsius(ends.dew.temperature.value)),
+        condensing_pressure_pa: point.map(|point| point.liquid.pressure.pascal()),
+        // At low head no check looks at the gas, so none is stated.
+        discharge_gas_c: point
+            .filter(|_| condition != Condition::LowHead)
+            .map(|point| celsius(point.discharge.temperature.value)),
+        liquid_c: point.map(|point| celsius(point.liquid.temperature.value)),
+        mass_rate_kg_s: point.map(|point| point.mass_rate.value),
+    }
+}
+
+/// The inputs as understood, in both unit systems.
+fn echo(resolved: &Resolved<'_>, set: &ResolvedSet<'_>) -> Vec<EchoView> {
+    let mut echo = Vec::new();
+    let mut say = |what: &str, figure: Figure| {
+        echo.push(EchoView { what: what.to_owned(), us: figure.us, si: figure.si });
+    };
+    let text = set.set;
+    say("design air", temperature(resolved.job.site.design_air.value));
+    if let Some(evaporating) = text.duty.evaporating() {
+        say("evaporating", saturated(evaporating.value));
+    }
+    if let Some(superheat) = text.duty.superheat() {
+        say("superheat", difference(superheat.value));
+    }
+    say("condensing", saturated(text.condensing.value));
+    say("subcooling", difference(text.subcooling.value.difference));
+    match &text.duty {
+        Duty::Capacity { capacity, compressor_input, .. } => {
+            say("capacity", figure::power(capacity.value.value));
+            say("compressor input", figure::power(compressor_input.value.value));
+        }
+        Duty::HeatRejection { heat_rejection, discharge_gas, .. } => {
+            say("heat rejection", figure::power(heat_rejection.value.value));
+            say("discharge gas", temperature(discharge_gas.value));
+        }
+    }
+    if let Some(HeadPressureSetting::Saturated(setting)) =
+        text.head_pressure.setting.map(|setting| setting.value)
+    {
+        say("lowest head pressure", saturated(setting));
+    }
+    say("run", figure::length(text.route.run().get::<meter>()));
+    say("lift, head to condenser", figure::length(text.route.lift().get::<meter>()));
+    for line in &text.lines {
+        if let Some(insulation) = line.insulation {
+            let what = format!("insulation, {}", line.service.name());
+            say(&what, figure::diameter(1e3 * insulation.value.get::<meter>()));
+        }
+    }
+    echo
+}
+
+fn temperature(temperature: ThermodynamicTemperature) -> Figure {
+    figure::temperature(temperature.value - 273.15)
+}
+
+fn saturated(saturated: SaturatedTemperature) -> Figure {
+    let Figure { us, si } = temperature(saturated.temperature);
+    let end = match saturated.end {
+        Some(SaturationEnd::Bubble) => " bubble",
+        Some(SaturationEnd::Dew) => " dew",
+        None => "",
+    };
+    Figure { us: us + end, si: si + end }
+}
+
+fn difference(difference: TemperatureInterval) -> Figure {
+    figure::temperature_difference(difference.value)
+}
+
+fn measure(measure: Measure, units: Units) -> String {
+    figure::in_unit(measure.si(), wording::unit(measure)).both(units)
+}
+
+/// The worst verdict; meets where there is none.
+pub(super) fn worst(verdicts: impl IntoIterator<Item = VerdictView>) -> VerdictView {
+    let rank = |verdict: &VerdictView| match verdict {
+        VerdictView::Meets => 0,
+        VerdictView::NotChecked => 1,
+        VerdictView::TooCloseToCall => 2,
+        VerdictView::Fails => 3,
+    };
+    verdicts.into_iter().max_by_key(rank).unwrap_or(VerdictView::Meets)
+}

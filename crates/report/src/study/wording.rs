@@ -1,0 +1,173 @@
+//! The words of the studies: one place, so that text, JSON and charts say the same.
+
+use crate::{
+    figure::{self, Units},
+    view::VerdictView,
+};
+use physics::{
+    check::{CheckKind, Condition, Measure, Sense, Verdict, Why},
+    line::MarchError,
+    outcome::{Caveat, Caveats},
+    sizing::Service,
+};
+use tables::limits::Quantity;
+
+pub(super) fn kind(kind: CheckKind) -> &'static str {
+    match kind {
+        CheckKind::SaturatedTemperatureDrop => "saturated-temperature-drop",
+        CheckKind::FlashMargin => "flash-margin",
+        CheckKind::Velocity => "velocity",
+        CheckKind::OilReturn => "oil-return",
+        CheckKind::Run => "run",
+        CheckKind::Rise => "rise",
+        _ => "check",
+    }
+}
+
+pub(super) fn condition(condition: Condition) -> &'static str {
+    match condition {
+        Condition::Summer => "summer",
+        Condition::LowHead => "low head",
+        Condition::Peak => "peak",
+        Condition::LeastLoad => "least load",
+    }
+}
+
+pub(super) fn service(service: Service) -> &'static str {
+    match service {
+        Service::Discharge => "discharge",
+        Service::Liquid => "liquid",
+        Service::Drain => "drain",
+        Service::Suction => "suction",
+    }
+}
+
+pub(super) fn sense(sense: Sense) -> &'static str {
+    match sense {
+        Sense::AtMost => "at most",
+        Sense::AtLeast => "at least",
+    }
+}
+
+pub(super) fn unit(measure: Measure) -> &'static str {
+    match measure {
+        Measure::TemperatureDifference(_) => "K",
+        Measure::Velocity(_) => "m/s",
+        Measure::Length(_) => "m",
+        Measure::Ratio(_) => "1",
+    }
+}
+
+pub(super) fn verdict(verdict: Verdict) -> VerdictView {
+    match verdict {
+        Verdict::Meets => VerdictView::Meets,
+        Verdict::TooClose => VerdictView::TooCloseToCall,
+        Verdict::Fails => VerdictView::Fails,
+        Verdict::NotChecked(_) => VerdictView::NotChecked,
+    }
+}
+
+/// What an operating point needs, with the key that brings it.
+pub(super) fn missing_condition(condition: Condition) -> &'static str {
+    match condition {
+        Condition::Summer => "the design condition",
+        Condition::LowHead => "the lowest head pressure (key head_pressure.setting)",
+        Condition::Peak => {
+            "the flow at the start of freeze or pull-down (key peak_flow; 1 if it never exceeds design)"
+        }
+        Condition::LeastLoad => "the least load (key least_load; 100 % if it never falls below design)",
+    }
+}
+
+pub(super) fn why(why: Why) -> String {
+    match why {
+        Why::ConditionMissing(condition) => missing_condition(condition).to_owned(),
+        Why::Unmarched(error) => format!("a state inside the property data ({})", march_error(error)),
+        Why::OutsideMethod => "a state at which the method has an answer".to_owned(),
+        _ => "more input".to_owned(),
+    }
+}
+
+pub(super) fn march_error(error: MarchError) -> String {
+    match error {
+        MarchError::PressureUsedUp { .. } | MarchError::NoInletPressure => {
+            "friction uses up the pressure".to_owned()
+        }
+        other => other.to_string(),
+    }
+}
+
+/// Why a tube is refused, in a phrase; none where the check does not refuse it.
+pub(super) fn refusal(check: &physics::check::Check) -> Option<String> {
+    let name = kind(check.kind).replace('-', " ");
+    let at = check.condition.map_or(String::new(), |at| format!(" at {}", condition(at)));
+    match check.verdict {
+        Verdict::Meets | Verdict::NotChecked(_) => None,
+        Verdict::TooClose => Some(format!("{name}{at} is too close to call")),
+        Verdict::Fails => Some(match check.trouble {
+            Some(error) => format!("{name}{at}: {}", march_error(error)),
+            None => match check.limit.sense {
+                Sense::AtMost => format!("{name}{at} is over its limit"),
+                Sense::AtLeast => format!("{name}{at} is under its limit"),
+            },
+        }),
+    }
+}
+
+pub(super) fn caveats(caveats: Caveats) -> Vec<String> {
+    caveats
+        .iter()
+        .map(|caveat| {
+            match caveat {
+                Caveat::LaminarFlow => "flow is laminar somewhere (Reynolds number at or below 2300)",
+                Caveat::TransitionalFlow => {
+                    "flow is between laminar and turbulent somewhere (Reynolds number 2300 to 4000), where no friction \
+                     law holds: a straight line between the two is used"
+                }
+                Caveat::OutsideFrictionRange => {
+                    "the friction law is used outside its range (Reynolds number above 1e8, or a very rough wall)"
+                }
+                Caveat::FlashTreatedAsLiquid => {
+                    "liquid flashes in this line; from there on it is computed as if it stayed liquid, so the real drop \
+                     is larger"
+                }
+                Caveat::CondensationTreatedAsVapour => {
+                    "gas condenses in this line; from there on it is computed as if it stayed gas"
+                }
+                Caveat::NearCritical => "within 15 K of the end of the property data: properties are less certain",
+                Caveat::AccelerationLeftOut => {
+                    "gas is so fast that its acceleration, which is left out, would change the drop by more than 1 %"
+                }
+                _ => "the result leaves the range of its method",
+            }
+            .to_owned()
+        })
+        .collect()
+}
+
+/// A value of the tables in US units and SI.
+#[must_use]
+pub fn quantity_words(quantity: Quantity) -> String {
+    let figure = match quantity {
+        Quantity::TemperatureInterval(value) => figure::temperature_difference(value.value),
+        Quantity::Velocity(value) => figure::velocity(value.value),
+        Quantity::Ratio(value) => return format!("{:.3} %", 100.0 * value.value).replace(".000", ""),
+        Quantity::MassDensity(value) => figure::density(value.value),
+        Quantity::Length(value) if value.value < 1e-3 => return format!("{:.1} µm", 1e6 * value.value),
+        Quantity::Length(value) => figure::length(value.value),
+    };
+    figure.both(Units::Us)
+}
+
+/// The usual cautions of the trade, on every sheet.
+pub(super) fn cautions() -> Vec<String> {
+    [
+        "The maker's instructions, the listing of the equipment, the local code and the authority that enforces it come \
+         before this sheet. Work on refrigerant circuits is for people licensed for it.",
+        "Strength of tube and joints, relief, test pressure and the room's concentration limit are not checked here.",
+        "Braze with nitrogen flowing; never pressurise with oxygen or air; wear eye and hand protection; a refrigerant \
+         displaces air in a closed room.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}

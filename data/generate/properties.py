@@ -1,0 +1,208 @@
+"""Makes the property grids of `data/properties`: saturation, superheated vapour and subcooled liquid of each refrigerant.
+
+usage: properties.py [--table FILE] [--out FOLDER] [--viscosity library|corrected] [REFRIGERANT ...]     (no refrigerant: all)
+"""
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+import numpy as np
+from scipy.interpolate import CubicSpline
+
+import refrigerants
+from corrections import CorrectedComponent
+from equation import LIQUID, VAPOUR, Equation
+from transport import Component, transport_of
+
+LOWEST_K = {"R-744": 220.15}  # its triple point is 216.6 K
+LOWEST_DEFAULT_K = 218.15
+BELOW_CRITICAL_K = 1.0
+STEP_K, FINE_STEP_K, FINE_BELOW_CRITICAL_K = 4, 2, 25.0
+SUPERHEATS_K = (0, 3, 7, 12, 20, 30, 45, 70, 105)
+HOT_SUPERHEAT_K = 145  # where discharge gas is hot: ammonia, R-22, and those at least half R-32
+HOT = {"R-717", "R-22", "R-32", "R-410A", "R-452B", "R-454B"}
+SUBCOOLINGS_K = (0, 3, 8, 15, 25, 40, 60)
+GRID = {LIQUID: "liquid", VAPOUR: "vapour"}
+END = {LIQUID: "bubble", VAPOUR: "dew"}
+PHASE_COLUMNS = ("density_kg_m3", "enthalpy_j_kg", "entropy_j_kg_k", "heat_capacity_j_kg_k", "viscosity_pa_s", "conductivity_w_m_k")
+SATURATION_HEADER = ["temperature_k", "bubble_pressure_pa", "dew_pressure_pa"] + [
+    f"{phase}_{column}" for column in PHASE_COLUMNS for phase in ("liquid", "vapour")
+] + ["surface_tension_n_m"]
+VISCOSITY = {"library": Component, "corrected": CorrectedComponent}
+
+
+class Generator:
+    def __init__(self, model: refrigerants.Model, component: type[Component]):
+        self.model = model
+        self.component = component
+        self.equation = Equation(model)
+        self.transport = transport_of(self.equation, component)
+        first = LOWEST_K.get(model.name, LOWEST_DEFAULT_K)
+        count = int(np.floor(self.equation.critical_k - BELOW_CRITICAL_K - first)) + 1
+        self.temperatures = [round(first + i, 2) for i in range(count)]
+        self.repaired = {"saturation": [], "vapour": [], "liquid": []}
+        self.pressure = {LIQUID: self._pressures(LIQUID), VAPOUR: self._pressures(VAPOUR)}
+        self.saturated = {LIQUID: self._saturated(LIQUID), VAPOUR: self._saturated(VAPOUR)}
+
+    def _pressures(self, phase: int) -> dict[float, float]:
+        t = np.array(self.temperatures)
+        ln_p = np.log([self.equation.saturation_pressure(phase, x) for x in t])
+        ln_p, bad = repair(1 / t, ln_p, outlier_ln_p(self.equation.critical_k - t))
+        for i in bad:
+            for table in ("saturation", GRID[phase]):
+                self.repaired[table].append(f"{END[phase]} pressure at {number(t[i])}")
+        return dict(zip(self.temperatures, np.exp(ln_p)))
+
+    def _saturated(self, phase: int) -> dict[float, list[float]]:
+        rows = []
+        for t in self.temperatures:
+            flash = self.equation.saturated(phase, t)
+            neighbour = flash.rhomass() if flash else rows[-1][0]
+            rows.append(self._phase_row(phase, t, self.pressure[phase][t], neighbour))
+        self._fill_transport(rows, self.temperatures, "saturation", f"{GRID[phase]} {{quantity}} at {{temperature}}")
+        return dict(zip(self.temperatures, rows))
+
+    def _phase_row(self, phase: int, temperature: float, pressure: float, neighbour_density: float | None = None) -> list[float]:
+        state = self.equation.at(phase, temperature, pressure, neighbour_density)
+        rule = self.transport.liquid if phase == LIQUID else self.transport.vapour
+        mu, k = rule(temperature, pressure, state.molar_density)
+        return [state.density, state.enthalpy, state.entropy, state.heat_capacity, mu, k]
+
+    def _fill_transport(self, rows: list[list[float]], temperatures: list[float], table: str, where: str) -> None:
+        """Fills what the library could not give, along a column of temperatures."""
+        for column, quantity in ((-2, "viscosity"), (-1, "conductivity")):
+            y = np.log([row[column] for row in rows])
+            y, bad = fill(np.array(temperatures), y, np.isnan(y))
+            for i in bad:
+                rows[i][column] = float(np.exp(y[i]))
+                self.repaired[table].append(where.format(quantity=quantity, temperature=number(temperatures[i])))
+
+    def saturation(self) -> list[list[float]]:
+        t = np.array(self.temperatures)
+        sigma = np.array([self.transport.surface_tension(x) for x in t])
+        # sigma^(1/1.26) is nearly straight in temperature and goes to zero with it.
+        straight, bad = fill(t, sigma ** (1 / 1.26), np.isnan(sigma))
+        self.repaired["saturation"] += [f"surface tension at {number(t[i])}" for i in bad]
+        rows = []
+        for x, tension in zip(self.temperatures, straight**1.26):
+            pairs = zip(self.saturated[LIQUID][x], self.saturated[VAPOUR][x])
+            rows.append([x, self.pressure[LIQUID][x], self.pressure[VAPOUR][x], *(y for pair in pairs for y in pair), tension])
+        return rows
+
+    def nodes(self) -> list[float]:
+        """Saturation temperatures of the single-phase grids: every one is a row of the saturation table."""
+        index, chosen = 0, []
+        while index < len(self.temperatures):
+            chosen.append(self.temperatures[index])
+            fine = self.temperatures[index] >= self.equation.critical_k - FINE_BELOW_CRITICAL_K
+            index += FINE_STEP_K if fine else STEP_K
+        return chosen
+
+    def grid(self, phase: int) -> list[list[float]]:
+        nodes = self.nodes()
+        if phase == LIQUID:
+            offsets, sign = SUBCOOLINGS_K, -1
+        else:
+            offsets, sign = SUPERHEATS_K + ((HOT_SUPERHEAT_K,) if self.model.name in HOT else ()), 1
+        columns = [[self.saturated[phase][node] for node in nodes]]
+        for offset in offsets[1:]:
+            rows = [
+                self._phase_row(phase, round(node + sign * offset, 2), self.pressure[phase][node], neighbour[0])
+                for node, neighbour in zip(nodes, columns[-1])
+            ]
+            self._fill_transport(rows, nodes, GRID[phase], f"{{quantity}} at {{temperature}} with {offset}")
+            columns.append(rows)
+        return [[node, offset, *column[i]] for i, node in enumerate(nodes) for offset, column in zip(offsets, columns)]
+
+    def comments(self, table: str) -> list[str]:
+        tension = [f"# surface tension: {self.transport.surface_tension_rule}"] if table == "saturation" else []
+        return [
+            f"# refrigerant: {self.model.name}",
+            f"# source: CoolProp 8.0.0 ({self.model.source})",
+            "# grade: computed",
+            f"# viscosity: {self.component.note}{self.transport.viscosity_rule}",
+            f"# conductivity: {self.transport.conductivity_rule}",
+            *tension,
+            "# reference state: enthalpy 200 kJ/kg and entropy 1 kJ/(kg K) for saturated (bubble) liquid at 273.15 K",
+            f"# critical_temperature_k: {number(self.equation.critical_k)}",
+            f"# equation_lower_limit_k: {number(self.equation.lower_limit_k)}",
+            f"# equation_upper_limit_k: {number(self.equation.upper_limit_k)}",
+            f"# repaired: {'; '.join(self.repaired[table]) or 'none'}",
+            "# generator: data/generate/properties.py",
+        ]
+
+
+def outlier_ln_p(below_critical_k: np.ndarray) -> np.ndarray:
+    """Leave-one-out deviation of ln p on a 1 K grid that makes a point stray: sound points show 2e-9, and up to half
+    of this bound in the last 10 K, where the true curve bends."""
+    return 1e-6 + 1e-2 / below_critical_k**4
+
+
+def repair(x: np.ndarray, y: np.ndarray, bound: np.ndarray) -> tuple[np.ndarray, list[int]]:
+    """Replaces NaN and stray values by a spline through the rest; says which."""
+    bad = np.isnan(y)
+    while True:
+        deviation = np.zeros(len(y))
+        good = np.flatnonzero(~bad)
+        for place in range(2, len(good) - 2):
+            around = good[[place - 2, place - 1, place + 1, place + 2]]
+            if around[-1] - around[0] == 4:
+                deviation[good[place]] = abs(y[good[place]] - CubicSpline(x[around[::-1]], y[around[::-1]])(x[good[place]]))
+        worst = int(np.argmax(deviation / bound))
+        if deviation[worst] < bound[worst]:
+            return fill(x, y, bad)
+        bad[worst] = True
+
+
+def fill(x: np.ndarray, y: np.ndarray, bad: np.ndarray) -> tuple[np.ndarray, list[int]]:
+    if bad[0] or bad[-1]:
+        raise ValueError("the first or last row of a saturation table is bad: a spline would extrapolate")
+    order = np.argsort(x[~bad])
+    curve = CubicSpline(x[~bad][order], y[~bad][order])
+    return np.where(bad, curve(x), y), [int(i) for i in np.flatnonzero(bad)]
+
+
+def number(value: float) -> str:
+    return f"{value:.8g}"
+
+
+def write(path: Path, comments: list[str], header: list[str], rows: list[list[float]]) -> None:
+    text = "\n".join([*comments, ",".join(header), *(",".join(map(number, row)) for row in rows)]) + "\n"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_suffix(".part")
+    part.write_text(text, encoding="utf-8", newline="\n")
+    os.replace(part, path)
+
+
+def generate(model: refrigerants.Model, component: type[Component], out: Path) -> str:
+    made = Generator(model, component)
+    tables = {
+        "saturation": (SATURATION_HEADER, made.saturation()),
+        "vapour": (["dew_temperature_k", "superheat_k", *PHASE_COLUMNS], made.grid(VAPOUR)),
+        "liquid": (["bubble_temperature_k", "subcooling_k", *PHASE_COLUMNS], made.grid(LIQUID)),
+    }
+    for table, (header, rows) in tables.items():
+        write(out / model.name / f"{table}.csv", made.comments(table), header, rows)
+    return f"{model.name}: {', '.join(f'{len(rows)} {table}' for table, (_, rows) in tables.items())} rows; repaired {made.repaired}"
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--table", type=Path, default=refrigerants.TABLE)
+    parser.add_argument("--out", type=Path, default=refrigerants.ROOT / "data" / "properties")
+    parser.add_argument("--viscosity", choices=list(VISCOSITY), default="library")
+    parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
+    arguments = parser.parse_args()
+    models = refrigerants.read(arguments.table)
+    names = [refrigerants.trade_name(name) for name in arguments.refrigerants] or list(models)
+    unknown = [name for name in names if name not in models]
+    if unknown:
+        sys.exit(f"{arguments.table} has no {', '.join(unknown)}; it has {', '.join(models)}")
+    for name in names:
+        print(generate(models[name], VISCOSITY[arguments.viscosity], arguments.out), file=sys.stderr, flush=True)
+
+
+if __name__ == "__main__":
+    main()
