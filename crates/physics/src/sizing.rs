@@ -295,7 +295,7 @@ impl Case {
             check.condition = Some(condition);
             check.trouble = Some(error);
             check.verdict = match error {
-                MarchError::PressureUsedUp { .. } => Verdict::Fails,
+                MarchError::PressureUsedUp { .. } | MarchError::NoInletPressure => Verdict::Fails,
                 _ => Verdict::NotChecked(Why::Unmarched(error)),
             };
             return check;

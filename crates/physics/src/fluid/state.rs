@@ -2,7 +2,7 @@
 
 use crate::units::{
     AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-    ThermodynamicTemperature,
+    TemperatureInterval, ThermodynamicTemperature,
 };
 use std::fmt;
 use thiserror::Error;
@@ -14,6 +14,8 @@ pub struct State {
     pub pressure: AbsolutePressure,
     /// Temperature.
     pub temperature: ThermodynamicTemperature,
+    /// Superheat above the dew line (vapour) or subcooling below the bubble line (liquid); 0 on the line.
+    pub saturation_distance: TemperatureInterval,
     /// Specific enthalpy.
     pub enthalpy: SpecificEnthalpy,
     /// Density.

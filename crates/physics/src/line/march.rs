@@ -177,7 +177,7 @@ pub fn march(
 /// Marches so that the outlet has a given pressure: for a line whose far end is held, such as a discharge line at the
 /// condenser. `inlet.pressure` is ignored; the enthalpy is that of the inlet.
 ///
-/// Solved by the secant method on the inlet pressure to 1e-9 of it.
+/// Solved by the secant method on the inlet pressure to 1e-8 of it.
 ///
 /// # Errors
 /// As [`march`], and [`MarchError::NoInletPressure`] where the iteration finds none.
@@ -547,6 +547,9 @@ impl<'a> Walk<'a> {
 
     /// Not a number below the end of the saturation data, where no margin can be stated.
     fn margin_k(&self) -> f64 {
+        if self.saturation_at_m.is_none() {
+            return self.state.saturation_distance.get::<kelvin_interval>();
+        }
         let pressure = AbsolutePressure::from_pascal(self.at.pressure_pa);
         let temperature = self.state.temperature;
         let margin = match self.phase {
