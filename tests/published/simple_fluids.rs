@@ -5,10 +5,10 @@ use physics::{
     fluid::{Ends, OutsideRange, Refrigerant, Region, State},
     units::{
         AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-        ThermodynamicTemperature,
+        TemperatureInterval, ThermodynamicTemperature,
         unit::{
             available_energy::joule_per_kilogram, dynamic_viscosity::pascal_second,
-            mass_density::kilogram_per_cubic_meter, thermodynamic_temperature::kelvin,
+            mass_density::kilogram_per_cubic_meter, temperature_interval, thermodynamic_temperature::kelvin,
         },
     },
 };
@@ -49,6 +49,8 @@ impl SimpleFluid {
         State {
             pressure: pascals(pressure_pa),
             temperature,
+            // These fluids have no second phase: nothing to keep away from.
+            saturation_distance: TemperatureInterval::new::<temperature_interval::kelvin>(f64::INFINITY),
             enthalpy: SpecificEnthalpy::new::<joule_per_kilogram>(HEAT_CAPACITY_J_KG_K * temperature_k),
             density: MassDensity::new::<kilogram_per_cubic_meter>(density),
             viscosity: DynamicViscosity::new::<pascal_second>(self.viscosity_pa_s),
