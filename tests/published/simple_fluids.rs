@@ -16,6 +16,8 @@ use physics::{
 /// Heat capacity of both; it cancels, because neither density nor viscosity depends on temperature along a line.
 const HEAT_CAPACITY_J_KG_K: f64 = 1000.0;
 
+const FAR_FROM_SATURATION_K: f64 = 1000.0;
+
 #[derive(Clone, Copy)]
 pub(crate) enum Density {
     Constant { kg_m3: f64 },
@@ -49,6 +51,7 @@ impl SimpleFluid {
         State {
             pressure: pascals(pressure_pa),
             temperature,
+            saturation_distance: kelvins(FAR_FROM_SATURATION_K),
             enthalpy: SpecificEnthalpy::new::<joule_per_kilogram>(HEAT_CAPACITY_J_KG_K * temperature_k),
             density: MassDensity::new::<kilogram_per_cubic_meter>(density),
             viscosity: DynamicViscosity::new::<pascal_second>(self.viscosity_pa_s),
@@ -102,6 +105,6 @@ impl Refrigerant for SimpleFluid {
     }
 
     fn distance_to_last_saturation(&self, _: AbsolutePressure) -> Result<f64, OutsideRange> {
-        Ok(kelvins(1000.0).value)
+        Ok(FAR_FROM_SATURATION_K)
     }
 }
