@@ -5,16 +5,18 @@ use physics::{
     fluid::{Ends, OutsideRange, Refrigerant, Region, State},
     units::{
         AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-        TemperatureInterval, ThermodynamicTemperature,
+        ThermodynamicTemperature,
         unit::{
             available_energy::joule_per_kilogram, dynamic_viscosity::pascal_second,
-            mass_density::kilogram_per_cubic_meter, temperature_interval, thermodynamic_temperature::kelvin,
+            mass_density::kilogram_per_cubic_meter, thermodynamic_temperature::kelvin,
         },
     },
 };
 
 /// Heat capacity of both; it cancels, because neither density nor viscosity depends on temperature along a line.
 const HEAT_CAPACITY_J_KG_K: f64 = 1000.0;
+
+const FAR_FROM_SATURATION_K: f64 = 1000.0;
 
 #[derive(Clone, Copy)]
 pub(crate) enum Density {
@@ -49,8 +51,7 @@ impl SimpleFluid {
         State {
             pressure: pascals(pressure_pa),
             temperature,
-            // These fluids have no second phase: nothing to keep away from.
-            saturation_distance: TemperatureInterval::new::<temperature_interval::kelvin>(f64::INFINITY),
+            saturation_distance: kelvins(FAR_FROM_SATURATION_K),
             enthalpy: SpecificEnthalpy::new::<joule_per_kilogram>(HEAT_CAPACITY_J_KG_K * temperature_k),
             density: MassDensity::new::<kilogram_per_cubic_meter>(density),
             viscosity: DynamicViscosity::new::<pascal_second>(self.viscosity_pa_s),
@@ -104,6 +105,6 @@ impl Refrigerant for SimpleFluid {
     }
 
     fn distance_to_last_saturation(&self, _: AbsolutePressure) -> Result<f64, OutsideRange> {
-        Ok(kelvins(1000.0).value)
+        Ok(FAR_FROM_SATURATION_K)
     }
 }
