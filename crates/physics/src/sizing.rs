@@ -9,7 +9,7 @@ use crate::{
     },
     oil_return,
     outcome::{Caveats, Outcome},
-    uncertainty::{Lever, Nudge, Spread, propagate},
+    uncertainty::{Lever, Nudge, Spread, propagate, propagate_from},
     units::{AbsolutePressure, Length, MassDensity, MassRate, SpecificEnthalpy, delta},
 };
 use std::{cell::RefCell, collections::BTreeMap};
@@ -238,13 +238,20 @@ impl Case {
 
     /// Worst value of each kind over its conditions; the error of the first march that failed.
     fn worst_values(&self, fluid: &dyn Refrigerant) -> Result<[f64; COUNT], MarchError> {
-        let readings: Vec<Reading> = self.duties.iter().map(|duty| self.read(fluid, duty)).collect();
+        self.worst_of(&self.readings(fluid))
+    }
+
+    fn readings(&self, fluid: &dyn Refrigerant) -> Vec<Reading> {
+        self.duties.iter().map(|duty| self.read(fluid, duty)).collect()
+    }
+
+    fn worst_of(&self, readings: &[Reading]) -> Result<[f64; COUNT], MarchError> {
         if let Some(error) = readings.iter().find_map(|reading| reading.march.err()) {
             return Err(error);
         }
         Ok(std::array::from_fn(|k| match KINDS[k] {
             CheckKind::Run => self.line.run().get::<meter>() * self.line.factors.length,
-            kind => worst(self.limit(kind), kind, &readings).map_or(f64::NAN, |(_, value)| value),
+            kind => worst(self.limit(kind), kind, readings).map_or(f64::NAN, |(_, value)| value),
         }))
     }
 
@@ -253,13 +260,15 @@ impl Case {
     /// A check whose conditions could not all be formed is *not checked*, unless it fails already at one that could.
     #[must_use]
     pub fn judge(&self, fluid: &dyn Refrigerant, bands: &[(Lever, f64)]) -> Judged {
-        let readings: Vec<Reading> = self.duties.iter().map(|duty| self.read(fluid, duty)).collect();
+        let readings = self.readings(fluid);
         let mut caveats = Caveats::default();
         for outcome in readings.iter().filter_map(|reading| reading.march.as_ref().ok()) {
             caveats.merge(outcome.caveats);
         }
         // A nudged march that finds no end makes every band of this line endless.
-        let spreads = propagate(self, bands, |case| case.worst_values(fluid)).ok();
+        let study = |case: &Self| case.worst_values(fluid);
+        let spreads =
+            self.worst_of(&readings).and_then(|nominal| propagate_from(nominal, self, bands, study)).ok();
         let mut checks: Vec<Check> = self
             .kinds()
             .into_iter()
@@ -476,12 +485,20 @@ fn length_check(kind: CheckKind, length: Length, limit: Limit, length_band: f64)
 }
 
 /// The tube to take among cases ordered from the smallest bore: the first whose every check meets; else the first of
-/// the least severe that does not fail; none when all fail.
+/// the least severe. A tube that fails, or of which a check can not be computed, is never taken; a check whose condition
+/// is not stated is missing for all tubes alike and refuses none.
 #[must_use]
 pub fn choose(judged: &[Judged]) -> Option<usize> {
-    let failing = Verdict::Fails.severity();
-    let least = judged.iter().map(Judged::severity).filter(|severity| *severity < failing).min()?;
-    judged.iter().position(|candidate| candidate.severity() == least)
+    let usable = |candidate: &Judged| {
+        candidate.checks.iter().all(|check| {
+            matches!(
+                check.verdict,
+                Verdict::Meets | Verdict::TooClose | Verdict::NotChecked(Why::ConditionMissing(_))
+            )
+        })
+    };
+    let least = judged.iter().filter(|candidate| usable(candidate)).map(Judged::severity).min()?;
+    judged.iter().position(|candidate| usable(candidate) && candidate.severity() == least)
 }
 
 #[cfg(test)]
@@ -713,10 +730,13 @@ mod tests {
             severities.iter().map(with).collect()
         };
         use Verdict::{Fails, Meets, TooClose};
+        let unstated = Verdict::NotChecked(Why::ConditionMissing(Condition::Peak));
         let unknown = Verdict::NotChecked(Why::OutsideMethod);
         assert_eq!(choose(&judged(&[Fails, TooClose, Meets, Meets])), Some(2));
         assert_eq!(choose(&judged(&[Fails, TooClose, Fails])), Some(1));
-        assert_eq!(choose(&judged(&[TooClose, unknown])), Some(1));
+        assert_eq!(choose(&judged(&[TooClose, unstated])), Some(1));
+        assert_eq!(choose(&judged(&[unknown, TooClose])), Some(1));
+        assert_eq!(choose(&judged(&[unknown, Fails])), None);
         assert_eq!(choose(&judged(&[Fails, Fails])), None);
     }
 

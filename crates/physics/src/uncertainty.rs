@@ -78,7 +78,19 @@ pub fn propagate<C: Nudge, E, const N: usize>(
     bands: &[(Lever, f64)],
     study: impl Fn(&C) -> Result<[f64; N], E>,
 ) -> Result<[Spread; N], E> {
-    let nominal = study(case)?;
+    propagate_from(study(case)?, case, bands, study)
+}
+
+/// [`propagate`] where the values of the case as such are at hand already.
+///
+/// # Errors
+/// The first error of the study on a nudged case.
+pub fn propagate_from<C: Nudge, E, const N: usize>(
+    nominal: [f64; N],
+    case: &C,
+    bands: &[(Lever, f64)],
+    study: impl Fn(&C) -> Result<[f64; N], E>,
+) -> Result<[Spread; N], E> {
     let mut spreads = nominal.map(|nominal| (Spread { nominal, half_width: 0.0, leading: None }, 0.0));
     for &(lever, by) in bands {
         let (up, down) = (study(&case.nudged(lever, by))?, study(&case.nudged(lever, -by))?);

@@ -157,14 +157,16 @@ pub fn march(
     observe: &mut dyn FnMut(&Station),
 ) -> Result<Outcome<Outlet>, MarchError> {
     let mut walk = Walk::start(fluid, line, inlet, tolerance)?;
+    walk.refuse_hopeless()?;
     observe(&walk.station(0));
     for (index, element) in line.elements.iter().enumerate() {
         match *element {
             Element::Leg { length, rise } => walk.leg(index, length, rise, observe)?,
             Element::Fitting { coefficients, count } => {
                 let in_bore = ThreeKInBore::new(&coefficients, line.bore.get().get::<inch>());
-                let resistance = f64::from(count) * in_bore.resistance(walk.reynolds());
-                walk.resistance(index, resistance, observe)?;
+                for _ in 0..count {
+                    walk.resistance(index, in_bore.resistance(walk.reynolds()), observe)?;
+                }
             }
             Element::Resistance { coefficient } => {
                 walk.resistance(index, coefficient.get::<ratio>(), observe)?
@@ -396,6 +398,23 @@ impl<'a> Walk<'a> {
             friction_pa: friction_pa_m,
         };
         (slope, caveats)
+    }
+
+    /// Spares the small steps into a dead end: friction per length never falls on the way (gas expands, liquid keeps its
+    /// density), so a line whose inlet gradient alone takes more than the inlet's pressure and all that falling legs give
+    /// back has no outlet.
+    fn refuse_hopeless(&self) -> Result<(), MarchError> {
+        let friction_pa_m = self.slope(&self.state, 0.0).0.friction_pa;
+        let length_m = self.line.run().get::<meter>() * self.line.factors.length;
+        let fall_m: f64 = self.line.legs().map(|(_, rise)| (-rise.get::<meter>()).max(0.0)).sum();
+        let regained_pa = self.density_kg_m3(&self.state) * STANDARD_GRAVITY_M_S2 * fall_m;
+        let there_pa = self.at.pressure_pa + regained_pa;
+        if self.phase == Phase::Liquid && friction_pa_m * length_m > there_pa
+            || self.phase == Phase::Vapour && fall_m == 0.0 && friction_pa_m * length_m > there_pa
+        {
+            return Err(MarchError::PressureUsedUp { position_m: there_pa / friction_pa_m });
+        }
+        Ok(())
     }
 
     fn leg(
@@ -799,7 +818,7 @@ mod tests {
         let mut lowest_pa = f64::INFINITY;
         let found = march(
             &TestFluid,
-            &line(4.0, vec![leg(30.0, 0.0)]),
+            &line(4.0, vec![leg(5.0, 0.0)]),
             gas(0.03),
             Tolerance::default(),
             &mut |station| lowest_pa = lowest_pa.min(station.state.pressure.pascal()),
