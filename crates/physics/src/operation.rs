@@ -3,6 +3,7 @@
 use crate::{
     check::Condition,
     fluid::{OutsideRange, Refrigerant, State},
+    line::Phase,
     sizing::{Duty, Held, Service},
     units::{
         AbsolutePressure, MassRate, Power, Ratio, SpecificEnthalpy, TemperatureInterval,
@@ -186,9 +187,13 @@ impl OperatingPoint {
     }
 
     /// What a line of a service carries at this point: a discharge line is held at the condenser, its outlet; liquid,
-    /// drain and suction lines at their inlets. None for a suction line without a stated cold side.
+    /// drain and suction lines at their inlets. None for a suction line without a stated cold side, and for gas lines
+    /// at low head, of which nothing is known.
     #[must_use]
     pub fn duty(&self, service: Service) -> Option<Duty> {
+        if self.condition == Condition::LowHead && service.phase() == Phase::Vapour {
+            return None;
+        }
         let (held, enthalpy) = match service {
             Service::Discharge => (Held::Outlet(self.discharge.pressure), self.discharge.enthalpy),
             Service::Liquid | Service::Drain => (Held::Inlet(self.liquid.pressure), self.liquid.enthalpy),
@@ -309,6 +314,9 @@ mod tests {
         assert_eq!(duty(Service::Liquid).held, Held::Inlet(summer.liquid.pressure));
         assert_eq!(duty(Service::Suction).held, Held::Inlet(summer.suction.unwrap().pressure));
         assert_eq!(duty(Service::Suction).enthalpy, summer.suction.unwrap().enthalpy);
+        let low = at(&by_capacity(), Condition::LowHead);
+        assert_eq!((low.duty(Service::Discharge), low.duty(Service::Suction)), (None, None));
+        assert!(low.duty(Service::Liquid).is_some());
         let warm_side_only = OperatingPoint { suction: None, ..summer };
         assert_eq!(warm_side_only.duty(Service::Suction), None);
     }

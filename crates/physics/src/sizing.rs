@@ -295,7 +295,7 @@ impl Case {
             check.condition = Some(condition);
             check.trouble = Some(error);
             check.verdict = match error {
-                MarchError::PressureUsedUp { .. } => Verdict::Fails,
+                MarchError::PressureUsedUp { .. } | MarchError::NoInletPressure => Verdict::Fails,
                 _ => Verdict::NotChecked(Why::Unmarched(error)),
             };
             return check;
@@ -372,6 +372,15 @@ impl Case {
             propagate(&stretched, bands, |case| case.worst_values(fluid))
                 .map_or([f64::INFINITY; COUNT], |spreads| spreads.map(|spread| spread.half_width))
         };
+        // What does not meet at the shortest run even without its band needs no band.
+        let at_shortest = values_at(shortest);
+        let hopeless = kinds.iter().copied().find(|kind| {
+            let margin = |k: usize| self.limit(*kind).map(|limit| limit.margin_si(at_shortest[k]));
+            KINDS.iter().position(|other| other == kind).and_then(margin).is_some_and(|margin| margin < 0.0)
+        });
+        if let Some(by) = hopeless {
+            return Some(AllowableLength::NeverMeets { by });
+        }
         let mut near = (shortest, half_widths_at(shortest));
         let mut far = near;
         let mut found = AllowableLength::NotLimitedWithin { run: longest };

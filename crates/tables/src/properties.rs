@@ -40,11 +40,13 @@ pub(crate) fn load(folder: &DataFolder, refrigerant: &str) -> Result<PropertyTab
     let [saturation, vapour, liquid] = &files;
     let (saturation, vapour, liquid) = (folder.read(saturation)?, folder.read(vapour)?, folder.read(liquid)?);
     let [saturation_file, vapour_file, liquid_file] = files.map(Arc::from);
-    let data = GridData {
+    let mut data = GridData {
         saturation: read_saturation(&saturation_file, &saturation)?,
         vapour: read_surface(&vapour_file, &vapour, "dew_temperature_k", "superheat_k")?,
         liquid: read_surface(&liquid_file, &liquid, "bubble_temperature_k", "subcooling_k")?,
+        equation_range_k: None,
     };
+    let mut equation_range_k = (None, None);
     let mut notes: Vec<(Arc<str>, Arc<str>)> = Vec::new();
     let mut grade = None;
     for (file, bytes) in [(&saturation_file, &saturation), (&vapour_file, &vapour), (&liquid_file, &liquid)] {
@@ -54,6 +56,12 @@ pub(crate) fn load(folder: &DataFolder, refrigerant: &str) -> Result<PropertyTab
                 let with = format!("the folder {refrigerant}");
                 return Err(at(Fault::Disagrees { text: value.to_owned(), with }));
             }
+            let number = || value.parse().map_err(|_| at(Fault::NotANumber { text: value.to_owned() }));
+            match key {
+                "equation_lower_limit_k" => equation_range_k.0 = Some(number()?),
+                "equation_upper_limit_k" => equation_range_k.1 = Some(number()?),
+                _ => {}
+            }
             if key == "grade" {
                 grade = Some(Word::parse(value).map_err(at)?);
             }
@@ -62,6 +70,7 @@ pub(crate) fn load(folder: &DataFolder, refrigerant: &str) -> Result<PropertyTab
             }
         }
     }
+    data.equation_range_k = equation_range_k.0.zip(equation_range_k.1);
     let missing = |key: &str| TableError::MissingEntry {
         file: saturation_file.to_string(),
         key: format!("# {key}: ..."),

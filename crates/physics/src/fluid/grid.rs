@@ -1,17 +1,18 @@
 //! Property grids: tabulated equations of state, interpolated.
 
 use super::{
-    interpolation::{Axis, Curve, Slice, Surface},
+    interpolation::{Axis, Curve, Slice, Surfaces},
     state::{Ends, OutsideRange, Refrigerant, Region, State},
 };
 use crate::units::{
     AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-    ThermodynamicTemperature,
+    TemperatureInterval, ThermodynamicTemperature,
 };
 use thiserror::Error;
 use uom::si::{
     available_energy::joule_per_kilogram, dynamic_viscosity::pascal_second,
-    mass_density::kilogram_per_cubic_meter, thermodynamic_temperature::kelvin,
+    mass_density::kilogram_per_cubic_meter, temperature_interval::kelvin as kelvin_interval,
+    thermodynamic_temperature::kelvin,
 };
 
 /// Columns of the saturation table: liquid at its bubble point, vapour at its dew point, one row a temperature.
@@ -60,6 +61,9 @@ pub struct GridData {
     pub saturation: SaturationColumns,
     pub vapour: SurfaceColumns,
     pub liquid: SurfaceColumns,
+    /// Temperatures that the equation behind the columns is stated for, K, where known. Corners of the tables may lie
+    /// beyond, to complete the rectangle: states there are refused.
+    pub equation_range_k: Option<(f64, f64)>,
 }
 
 /// Why columns make no grid.
@@ -102,15 +106,16 @@ pub enum GridError {
     },
 }
 
-/// One branch of the saturation data (bubble or dew) over temperature.
+/// One branch of the saturation data (bubble or dew) over temperature. On rows 1 K apart plain values are as good as
+/// logarithms (fourth derivative: a few 1e-8 of the value), and cost no exponential.
 #[derive(Clone, Debug)]
 struct Branch {
-    ln_pressure: Curve,
-    ln_density: Curve,
+    pressure: Curve,
+    density: Curve,
     enthalpy: Curve,
-    ln_viscosity: Curve,
-    /// Intervals by ln pressure: the inverse look-up.
-    by_ln_pressure: Axis,
+    viscosity: Curve,
+    /// Intervals by pressure: the inverse look-up.
+    by_pressure: Axis,
     pressure_region: Region,
 }
 
@@ -128,22 +133,26 @@ impl Branch {
         kernel_state(
             pressure_pa,
             spot.temperature_k,
+            0.0,
             read(&self.enthalpy),
-            read(&self.ln_density).exp(),
-            read(&self.ln_viscosity).exp(),
+            read(&self.density),
+            read(&self.viscosity),
         )
     }
 }
 
-/// A single-phase region over (saturation temperature, transformed distance), stored as differences from the
-/// saturation branch, so that region and branch join without a step.
+/// Columns of a single-phase region, in the order of its surfaces.
+const ENTHALPY: usize = 0;
+const DENSITY: usize = 1;
+const VISCOSITY: usize = 2;
+
+/// A single-phase region over (saturation temperature, transformed distance), stored against its saturation branch
+/// (enthalpy as difference, density and viscosity as ratio), so that region and branch join without a step.
 #[derive(Clone, Debug)]
 struct SinglePhase {
     rows: Axis,
     columns: Axis,
-    ln_density: Surface,
-    enthalpy: Surface,
-    ln_viscosity: Surface,
+    surfaces: Surfaces<3>,
     /// +1 for superheat, -1 for subcooling: the sense in which temperature moves with distance.
     sense: f64,
     region: Region,
@@ -164,16 +173,12 @@ impl SinglePhase {
         OutsideRange { region: self.region, value: distance_k, low, high }
     }
 
-    fn slice(&self, spot: Spot, region: Region) -> Result<Slice, OutsideRange> {
+    fn slice(&self, spot: Spot) -> Result<Slice, OutsideRange> {
         if self.rows.contains(spot.temperature_k) {
             Ok(Slice::new(&self.rows, spot.temperature_k))
         } else {
-            Err(OutsideRange {
-                region,
-                value: spot.temperature_k,
-                low: self.rows.low(),
-                high: self.rows.high(),
-            })
+            let (low, high) = (self.rows.low(), self.rows.high());
+            Err(OutsideRange { region: Region::SaturationTemperature, value: spot.temperature_k, low, high })
         }
     }
 
@@ -186,16 +191,16 @@ impl SinglePhase {
         column: (usize, f64, f64),
     ) -> State {
         let (j, t, width) = column;
-        let read = |surface: &Surface, curve: &Curve| {
-            curve.at(spot.interval, spot.t) + slice.cubic(surface, j, width).at(t)
-        };
+        let read = |which: usize| self.surfaces.cubic(slice, which, j, width).at(t);
+        let saturated = |curve: &Curve| curve.at(spot.interval, spot.t);
         let distance_k = self.distance_of(self.columns.nodes()[j] + t * width);
         kernel_state(
             pressure_pa,
             spot.temperature_k + self.sense * distance_k,
-            read(&self.enthalpy, &branch.enthalpy),
-            read(&self.ln_density, &branch.ln_density).exp(),
-            read(&self.ln_viscosity, &branch.ln_viscosity).exp(),
+            distance_k,
+            saturated(&branch.enthalpy) + read(ENTHALPY),
+            saturated(&branch.density) * read(DENSITY),
+            saturated(&branch.viscosity) * read(VISCOSITY),
         )
     }
 
@@ -206,7 +211,7 @@ impl SinglePhase {
         pressure_pa: f64,
         temperature_k: f64,
     ) -> Result<State, OutsideRange> {
-        let slice = self.slice(spot, Region::SaturationTemperature)?;
+        let slice = self.slice(spot)?;
         let mut distance_k = self.sense * (temperature_k - spot.temperature_k);
         // A saturated state handed back as (p, T) may miss the line by the rounding of the inverse look-up.
         if distance_k < 0.0 && distance_k > -1e-9 {
@@ -226,34 +231,37 @@ impl SinglePhase {
         pressure_pa: f64,
         enthalpy_j_kg: f64,
     ) -> Result<State, OutsideRange> {
-        let slice = self.slice(spot, Region::SaturationTemperature)?;
+        let slice = self.slice(spot)?;
         // Grows from 0 at saturation, in both regions.
         let mut rise_j_kg = self.sense * (enthalpy_j_kg - branch.enthalpy.at(spot.interval, spot.t));
         // The same rounding as above, in J/kg.
         if rise_j_kg < 0.0 && rise_j_kg > -1e-6 {
             rise_j_kg = 0.0;
         }
-        let node = |j: usize| self.sense * slice.node(&self.enthalpy, j);
+        let node = |j: usize| self.sense * self.surfaces.node(&slice, ENTHALPY, j);
         let last = self.columns.nodes().len() - 1;
+        // The distance if heat capacity stayed that of the line: lands in the right interval or beside it.
+        let guess_k = rise_j_kg * self.distance_of(self.columns.nodes()[1]) / node(1);
         if !(rise_j_kg >= 0.0 && rise_j_kg <= node(last)) {
-            let heat_capacity_j_kg_k = node(1) / self.distance_of(self.columns.nodes()[1]);
-            return Err(self.refuse(rise_j_kg / heat_capacity_j_kg_k));
+            return Err(self.refuse(guess_k));
         }
-        let (mut low, mut high) = (0, last);
-        while high - low > 1 {
-            let middle = usize::midpoint(low, high);
-            if node(middle) <= rise_j_kg { low = middle } else { high = middle }
+        let mut low = self.columns.interval(self.column_of(guess_k).min(self.columns.high()));
+        while low > 0 && node(low) > rise_j_kg {
+            low -= 1;
+        }
+        while low + 1 < last && node(low + 1) <= rise_j_kg {
+            low += 1;
         }
         let width = self.columns.nodes()[low + 1] - self.columns.nodes()[low];
-        let t = slice.cubic(&self.enthalpy, low, width).position_of(self.sense * rise_j_kg);
+        let t = self.surfaces.cubic(&slice, ENTHALPY, low, width).position_of(self.sense * rise_j_kg);
         Ok(self.state(branch, spot, &slice, pressure_pa, (low, t, width)))
     }
 }
 
 /// A refrigerant read from grids: pressure and density within a few 1e-5 of the equation of state that made them.
 ///
-/// Saturation: cubic Hermite over temperature (logarithms of pressure, density, viscosity). Vapour: bicubic Hermite
-/// over (dew temperature, `sqrt(superheat + 2 K)`); liquid: over (bubble temperature, subcooling). Valid inside the
+/// Saturation: cubic Hermite over temperature. Vapour: bicubic Hermite over (dew temperature, `sqrt(superheat + 2 K)`);
+/// liquid: over (bubble temperature, subcooling). Valid inside the
 /// data only; everything else is [`OutsideRange`].
 #[derive(Clone, Debug)]
 pub struct GridRefrigerant {
@@ -262,6 +270,7 @@ pub struct GridRefrigerant {
     dew: Branch,
     vapour: SinglePhase,
     liquid: SinglePhase,
+    equation_range_k: (f64, f64),
 }
 
 impl GridRefrigerant {
@@ -291,19 +300,29 @@ impl GridRefrigerant {
         )?;
         let vapour = single_phase(&temperature, &dew, &data.vapour, 1.0, Region::Superheat)?;
         let liquid = single_phase(&temperature, &bubble, &data.liquid, -1.0, Region::Subcooling)?;
-        Ok(Self { temperature, bubble, dew, vapour, liquid })
+        let equation_range_k = data.equation_range_k.unwrap_or((0.0, f64::INFINITY));
+        Ok(Self { temperature, bubble, dew, vapour, liquid, equation_range_k })
     }
 
     fn spot(&self, branch: &Branch, pressure_pa: f64) -> Result<Spot, OutsideRange> {
-        let ln_pressure = pressure_pa.ln();
-        if !branch.by_ln_pressure.contains(ln_pressure) {
-            let (low, high) = (branch.by_ln_pressure.low().exp(), branch.by_ln_pressure.high().exp());
+        if !branch.by_pressure.contains(pressure_pa) {
+            let (low, high) = (branch.by_pressure.low(), branch.by_pressure.high());
             return Err(OutsideRange { region: branch.pressure_region, value: pressure_pa, low, high });
         }
-        let interval = branch.by_ln_pressure.interval(ln_pressure);
-        let t = branch.ln_pressure.cubic(interval).position_of(ln_pressure);
+        let interval = branch.by_pressure.interval(pressure_pa);
+        let t = branch.pressure.cubic(interval).position_of(pressure_pa);
         let (left, right) = (self.temperature.nodes()[interval], self.temperature.nodes()[interval + 1]);
         Ok(Spot { temperature_k: left + t * (right - left), interval, t })
+    }
+
+    fn stated(&self, state: State) -> Result<State, OutsideRange> {
+        let (low, high) = self.equation_range_k;
+        let value = state.temperature.value;
+        if (low..=high).contains(&value) {
+            Ok(state)
+        } else {
+            Err(OutsideRange { region: Region::Temperature, value, low, high })
+        }
     }
 
     fn at_saturation(&self, branch: &Branch, temperature_k: f64) -> Result<State, OutsideRange> {
@@ -318,7 +337,7 @@ impl GridRefrigerant {
         }
         let (interval, t, _) = self.temperature.locate(temperature_k);
         let spot = Spot { temperature_k, interval, t };
-        Ok(branch.state(spot, branch.ln_pressure.at(interval, t).exp()))
+        Ok(branch.state(spot, branch.pressure.at(interval, t)))
     }
 }
 
@@ -351,12 +370,12 @@ impl Refrigerant for GridRefrigerant {
 
     fn vapour(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.dew, pressure.pascal())?;
-        self.vapour.at_enthalpy(&self.dew, spot, pressure.pascal(), enthalpy.value)
+        self.stated(self.vapour.at_enthalpy(&self.dew, spot, pressure.pascal(), enthalpy.value)?)
     }
 
     fn liquid(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.bubble, pressure.pascal())?;
-        self.liquid.at_enthalpy(&self.bubble, spot, pressure.pascal(), enthalpy.value)
+        self.stated(self.liquid.at_enthalpy(&self.bubble, spot, pressure.pascal(), enthalpy.value)?)
     }
 
     fn vapour_at(
@@ -365,7 +384,7 @@ impl Refrigerant for GridRefrigerant {
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.dew, pressure.pascal())?;
-        self.vapour.at_temperature(&self.dew, spot, pressure.pascal(), temperature.value)
+        self.stated(self.vapour.at_temperature(&self.dew, spot, pressure.pascal(), temperature.value)?)
     }
 
     fn liquid_at(
@@ -374,7 +393,7 @@ impl Refrigerant for GridRefrigerant {
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
         let spot = self.spot(&self.bubble, pressure.pascal())?;
-        self.liquid.at_temperature(&self.bubble, spot, pressure.pascal(), temperature.value)
+        self.stated(self.liquid.at_temperature(&self.bubble, spot, pressure.pascal(), temperature.value)?)
     }
 
     fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange> {
@@ -385,6 +404,7 @@ impl Refrigerant for GridRefrigerant {
 fn kernel_state(
     pressure_pa: f64,
     temperature_k: f64,
+    distance_k: f64,
     enthalpy_j_kg: f64,
     density_kg_m3: f64,
     viscosity_pa_s: f64,
@@ -392,6 +412,7 @@ fn kernel_state(
     State {
         pressure: AbsolutePressure::from_pascal(pressure_pa),
         temperature: ThermodynamicTemperature::new::<kelvin>(temperature_k),
+        saturation_distance: TemperatureInterval::new::<kelvin_interval>(distance_k),
         enthalpy: SpecificEnthalpy::new::<joule_per_kilogram>(enthalpy_j_kg),
         density: MassDensity::new::<kilogram_per_cubic_meter>(density_kg_m3),
         viscosity: DynamicViscosity::new::<pascal_second>(viscosity_pa_s),
@@ -420,10 +441,6 @@ fn checked<'a>(
     }
 }
 
-fn logarithms(values: &[f64]) -> Vec<f64> {
-    values.iter().map(|value| value.ln()).collect()
-}
-
 fn branch(
     temperature: &Axis,
     pressure_pa: &[f64],
@@ -433,20 +450,15 @@ fn branch(
     pressure_region: Region,
 ) -> Result<Branch, GridError> {
     let rows = temperature.nodes().len();
-    let ln_pressure = logarithms(checked("pressure_pa", pressure_pa, rows, true)?);
-    let by_ln_pressure = axis("pressure_pa", &ln_pressure)?;
+    let curve =
+        |column, values, positive| Ok(Curve::new(temperature, checked(column, values, rows, positive)?));
+    let pressure = curve("pressure_pa", pressure_pa, true)?;
     Ok(Branch {
-        ln_density: Curve::new(
-            temperature,
-            &logarithms(checked("density_kg_m3", density_kg_m3, rows, true)?),
-        ),
-        enthalpy: Curve::new(temperature, checked("enthalpy_j_kg", enthalpy_j_kg, rows, false)?),
-        ln_viscosity: Curve::new(
-            temperature,
-            &logarithms(checked("viscosity_pa_s", viscosity_pa_s, rows, true)?),
-        ),
-        ln_pressure: Curve::new(temperature, &ln_pressure),
-        by_ln_pressure,
+        pressure,
+        density: curve("density_kg_m3", density_kg_m3, true)?,
+        enthalpy: curve("enthalpy_j_kg", enthalpy_j_kg, false)?,
+        viscosity: curve("viscosity_pa_s", viscosity_pa_s, true)?,
+        by_pressure: axis("pressure_pa", pressure_pa)?,
         pressure_region,
     })
 }
@@ -479,16 +491,17 @@ fn single_phase(
                 .ok_or(GridError::NoSuchRow { axis: "saturation_temperature_k", value_k: row_k })
         })
         .collect::<Result<Vec<_>, _>>()?;
-    let difference = |values: Vec<f64>, curve: &Curve| -> Vec<f64> {
+    // On the line itself exactly the branch, whatever digits the two tables were printed with.
+    let against = |values: &[f64], curve: &Curve, on_line: f64, relate: fn(f64, f64) -> f64| -> Vec<f64> {
         let saturated = |cell: usize| curve.at(nearest[cell / width].0, nearest[cell / width].1);
-        let cells = values.iter().enumerate();
-        // Exactly 0 on the line itself, whatever digits the two tables were printed with.
-        cells.map(|(cell, value)| if cell % width == 0 { 0.0 } else { value - saturated(cell) }).collect()
+        let each = values.iter().enumerate();
+        each.map(|(cell, &value)| if cell % width == 0 { on_line } else { relate(value, saturated(cell)) })
+            .collect()
     };
-    let density = logarithms(checked("density_kg_m3", &data.density_kg_m3, cells, true)?);
-    let enthalpy = checked("enthalpy_j_kg", &data.enthalpy_j_kg, cells, false)?.to_vec();
-    let viscosity = logarithms(checked("viscosity_pa_s", &data.viscosity_pa_s, cells, true)?);
-    let enthalpy = difference(enthalpy, &branch.enthalpy);
+    let density = checked("density_kg_m3", &data.density_kg_m3, cells, true)?;
+    let enthalpy = checked("enthalpy_j_kg", &data.enthalpy_j_kg, cells, false)?;
+    let viscosity = checked("viscosity_pa_s", &data.viscosity_pa_s, cells, true)?;
+    let enthalpy = against(enthalpy, &branch.enthalpy, 0.0, |value, saturated| value - saturated);
     if let Some(position) =
         (1..cells).find(|k| k % width != 0 && sense * (enthalpy[*k] - enthalpy[k - 1]) <= 0.0)
     {
@@ -498,15 +511,10 @@ fn single_phase(
             position,
         });
     }
-    Ok(SinglePhase {
-        ln_density: Surface::new(&rows, &columns, &difference(density, &branch.ln_density)),
-        enthalpy: Surface::new(&rows, &columns, &enthalpy),
-        ln_viscosity: Surface::new(&rows, &columns, &difference(viscosity, &branch.ln_viscosity)),
-        rows,
-        columns,
-        sense,
-        region,
-    })
+    let density = against(density, &branch.density, 1.0, |value, saturated| value / saturated);
+    let viscosity = against(viscosity, &branch.viscosity, 1.0, |value, saturated| value / saturated);
+    let surfaces = Surfaces::new(&rows, &columns, [&enthalpy, &density, &viscosity]);
+    Ok(SinglePhase { surfaces, rows, columns, sense, region })
 }
 
 #[cfg(test)]
@@ -648,6 +656,23 @@ mod tests {
         assert!(GRID.vapour_at(pressure, temperature(f64::NAN)).is_err());
         let nonsense = SpecificEnthalpy::new::<joule_per_kilogram>(f64::NAN);
         assert!(GRID.vapour(pressure, nonsense).is_err() && GRID.liquid(pressure, nonsense).is_err());
+    }
+
+    #[test]
+    fn corners_beyond_the_equation_are_refused() {
+        let mut data = columns();
+        data.equation_range_k = Some((230.0, 350.0));
+        let grid = GridRefrigerant::new(&data).unwrap();
+        let pressure = grid.at_dew(DewTemperature::new(temperature(300.0))).unwrap().pressure;
+        assert!(grid.vapour_at(pressure, temperature(349.9)).is_ok());
+        let hot = grid.vapour_at(pressure, temperature(350.1)).unwrap_err();
+        assert_eq!((hot.region, hot.low, hot.high), (Region::Temperature, 230.0, 350.0));
+        let hot = GRID.vapour_at(pressure, temperature(350.1)).unwrap();
+        assert_eq!(grid.vapour(pressure, hot.enthalpy).unwrap_err().region, Region::Temperature);
+        let cold = grid.at_bubble(BubbleTemperature::new(temperature(260.0))).unwrap().pressure;
+        assert_eq!(grid.liquid_at(cold, temperature(229.0)).unwrap_err().region, Region::Temperature);
+        let frozen = GRID.liquid_at(cold, temperature(229.0)).unwrap();
+        assert_eq!(grid.liquid(cold, frozen.enthalpy).unwrap_err().region, Region::Temperature);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use crate::units::{
     AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-    ThermodynamicTemperature,
+    TemperatureInterval, ThermodynamicTemperature,
 };
 use std::fmt;
 use thiserror::Error;
@@ -14,6 +14,8 @@ pub struct State {
     pub pressure: AbsolutePressure,
     /// Temperature.
     pub temperature: ThermodynamicTemperature,
+    /// Superheat above the dew line (vapour) or subcooling below the bubble line (liquid); 0 on the line.
+    pub saturation_distance: TemperatureInterval,
     /// Specific enthalpy.
     pub enthalpy: SpecificEnthalpy,
     /// Density.
@@ -36,6 +38,8 @@ pub struct Ends {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Region {
+    /// Temperature, K, against the range that the equation of state is stated for.
+    Temperature,
     /// Saturation temperature, K.
     SaturationTemperature,
     /// Bubble pressure, Pa.
@@ -51,6 +55,7 @@ pub enum Region {
 impl fmt::Display for Region {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(match self {
+            Self::Temperature => "temperature (K)",
             Self::SaturationTemperature => "saturation temperature (K)",
             Self::BubblePressure => "bubble pressure (Pa)",
             Self::DewPressure => "dew pressure (Pa)",

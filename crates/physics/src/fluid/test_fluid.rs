@@ -3,11 +3,12 @@
 use super::{Ends, OutsideRange, Refrigerant, Region, State};
 use crate::units::{
     AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-    ThermodynamicTemperature,
+    TemperatureInterval, ThermodynamicTemperature,
 };
 use uom::si::{
     available_energy::joule_per_kilogram, dynamic_viscosity::pascal_second,
-    mass_density::kilogram_per_cubic_meter, thermodynamic_temperature::kelvin,
+    mass_density::kilogram_per_cubic_meter, temperature_interval::kelvin as kelvin_interval,
+    thermodynamic_temperature::kelvin,
 };
 
 /// Gas constant 90 J/(kg K), heat capacities 900 and 1500 J/(kg K), dew line `ln(p/1 bar) = 11 - 2750/T`, the bubble
@@ -21,10 +22,18 @@ const GLIDE_K: f64 = 5.0;
 /// Data range, Pa.
 pub(crate) const RANGE_PA: (f64, f64) = (5e4, 4e6);
 
-fn state(pressure_pa: f64, temperature_k: f64, enthalpy: f64, density: f64, viscosity: f64) -> State {
+fn state(
+    pressure_pa: f64,
+    temperature_k: f64,
+    distance_k: f64,
+    enthalpy: f64,
+    density: f64,
+    viscosity: f64,
+) -> State {
     State {
         pressure: AbsolutePressure::from_pascal(pressure_pa),
         temperature: ThermodynamicTemperature::new::<kelvin>(temperature_k),
+        saturation_distance: TemperatureInterval::new::<kelvin_interval>(distance_k),
         enthalpy: SpecificEnthalpy::new::<joule_per_kilogram>(enthalpy),
         density: MassDensity::new::<kilogram_per_cubic_meter>(density),
         viscosity: DynamicViscosity::new::<pascal_second>(viscosity),
@@ -33,11 +42,27 @@ fn state(pressure_pa: f64, temperature_k: f64, enthalpy: f64, density: f64, visc
 
 fn gas(pressure_pa: f64, temperature_k: f64) -> State {
     let enthalpy = 380e3 + GAS_CP * (temperature_k - 273.15);
-    state(pressure_pa, temperature_k, enthalpy, pressure_pa / (GAS_CONSTANT * temperature_k), 1.2e-5)
+    let superheat = dew_k(pressure_pa).map_or(f64::NAN, |dew_k| temperature_k - dew_k);
+    state(
+        pressure_pa,
+        temperature_k,
+        superheat,
+        enthalpy,
+        pressure_pa / (GAS_CONSTANT * temperature_k),
+        1.2e-5,
+    )
 }
 
 fn liquid(pressure_pa: f64, temperature_k: f64) -> State {
-    state(pressure_pa, temperature_k, 200e3 + LIQUID_CP * (temperature_k - 273.15), 1000.0, 1.8e-4)
+    let subcooling = dew_k(pressure_pa).map_or(f64::NAN, |dew_k| dew_k - GLIDE_K - temperature_k);
+    state(
+        pressure_pa,
+        temperature_k,
+        subcooling,
+        200e3 + LIQUID_CP * (temperature_k - 273.15),
+        1000.0,
+        1.8e-4,
+    )
 }
 
 fn dew_k(pressure_pa: f64) -> Result<f64, OutsideRange> {

@@ -5,7 +5,7 @@ use super::{
     ledger::Ledger,
     tubes::{NotPicked, pick},
 };
-use crate::figure::Units;
+use crate::figure::{self, Units};
 use crate::job::{
     CompressorAt, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
     HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
@@ -313,16 +313,17 @@ impl<'a> Desk<'a> {
             ));
         }
         self.check_service(set, &mut assumptions);
-        for (what, band) in [
-            ("density", &bands.density),
-            ("liquid viscosity", &bands.liquid_viscosity),
-            ("vapour viscosity", &bands.vapour_viscosity),
-            ("friction", &bands.friction),
-            ("measured length", &bands.length),
-        ] {
-            let what = format!("95 % band of {what}: {:.3} %", 100.0 * band.value.get::<ratio>());
-            self.ledger.note(what.replace(".000 %", " %").replace("00 %", " %"), &band.source);
-        }
+        let percent = |band: &Sourced<Ratio>| figure::plain(100.0 * band.value.get::<ratio>()).si;
+        let of_properties = format!(
+            "95 % bands of {name}: density {} %, viscosity {} % (liquid), {} % (vapour)",
+            percent(&bands.density),
+            percent(&bands.liquid_viscosity),
+            percent(&bands.vapour_viscosity)
+        );
+        self.ledger.note(of_properties, &bands.density.source);
+        self.ledger
+            .note(format!("95 % band of friction: {} %", percent(&bands.friction)), &bands.friction.source);
+        self.ledger.note(format!("95 % band of lengths: {} %", percent(&bands.length)), &bands.length.source);
         Ok(Some(ResolvedSet {
             set,
             refrigerant: name,
@@ -936,7 +937,7 @@ pub(super) fn glide_k(fluid: &GridRefrigerant, temperature: ThermodynamicTempera
 fn in_both_units(refusal: OutsideRange, value: f64) -> String {
     use physics::fluid::Region;
     match refusal.region {
-        Region::SaturationTemperature => {
+        Region::Temperature | Region::SaturationTemperature => {
             let celsius = ThermodynamicTemperature::new::<kelvin>(value).get::<kelvin>() - 273.15;
             format!("{celsius:.1} °C ({:.1} °F)", 1.8 * celsius + 32.0)
         }

@@ -225,7 +225,7 @@ impl<'a> SizedLine<'a> {
 
     /// The values at the other conditions, and a rule of thumb beside the limit.
     fn check_remarks(&self, check: &Check, judged: &Judged, units: Units) -> Vec<String> {
-        let mut remarks: Vec<String> = judged
+        let others: Vec<String> = judged
             .readings
             .iter()
             .filter(|reading| Some(reading.condition) != check.condition)
@@ -234,6 +234,10 @@ impl<'a> SizedLine<'a> {
                 Some(format!("{} at {}", measure(value, units), wording::condition(reading.condition)))
             })
             .collect();
+        let mut remarks = Vec::new();
+        if !others.is_empty() {
+            remarks.push(format!("also: {}", others.join(", ")));
+        }
         if check.kind == CheckKind::SaturatedTemperatureDrop
             && let (Some(good), Some(value)) = (self.line.good_practice, check.value)
         {
@@ -299,31 +303,41 @@ impl<'a> SizedLine<'a> {
                 ),
             });
         }
-        if let Some(velocity) = judged.at(Condition::Summer).and_then(|r| r.value_si(CheckKind::Velocity)) {
-            let service = match self.line.service {
-                Service::Discharge => tables::limits::Service::Discharge,
-                Service::Suction => tables::limits::Service::Suction,
-                Service::Liquid => tables::limits::Service::Liquid,
-                Service::Drain => tables::limits::Service::Drain,
-            };
-            if matches!(self.line.service, Service::Discharge | Service::Suction) {
-                for (limit, rule) in resolved.library.limits().velocity_remarks(service) {
-                    let low = limit.sense == tables::limits::Sense::RemarkAtLeast && velocity < rule.value;
-                    let high = limit.sense == tables::limits::Sense::RemarkAtMost && velocity > rule.value;
-                    if low || high {
-                        remarks.push(format!(
-                            "velocity at summer, {}, is {} the rule of {} ({}; {}): a remark, no refusal",
-                            measure(Measure::Velocity(Velocity::new::<meter_per_second>(velocity)), units),
-                            if low { "below" } else { "above" },
-                            measure(Measure::Velocity(rule), units),
-                            limit.condition_note,
-                            limit.source.grade
-                        ));
-                    }
-                }
-            }
-        }
+        remarks.extend(self.velocity_remark(judged, resolved));
         remarks
+    }
+
+    /// The handbooks' velocity rules that the summer velocity breaks: a remark, since none of them refuses a tube.
+    fn velocity_remark(&self, judged: &Judged, resolved: &Resolved<'_>) -> Option<String> {
+        let service = match self.line.service {
+            Service::Discharge => tables::limits::Service::Discharge,
+            Service::Suction => tables::limits::Service::Suction,
+            Service::Liquid | Service::Drain => return None,
+        };
+        let units = resolved.units();
+        let found = judged.at(Condition::Summer)?.value_si(CheckKind::Velocity)?;
+        let velocity = Velocity::new::<meter_per_second>(found);
+        let broken: Vec<String> = resolved
+            .library
+            .limits()
+            .velocity_remarks(service)
+            .filter_map(|(limit, rule)| {
+                let side = match limit.sense {
+                    tables::limits::Sense::RemarkAtLeast if velocity < rule => "below",
+                    tables::limits::Sense::RemarkAtMost if velocity > rule => "above",
+                    _ => return None,
+                };
+                let rule = measure(Measure::Velocity(rule), units);
+                Some(format!("{side} {rule} ({}; {})", limit.condition_note, limit.source.grade))
+            })
+            .collect();
+        let velocity = measure(Measure::Velocity(velocity), units);
+        (!broken.is_empty()).then(|| {
+            format!(
+                "velocity at summer, {velocity}, is {}: rules of thumb, which refuse no tube",
+                broken.join(", ")
+            )
+        })
     }
 }
 

@@ -102,7 +102,10 @@ pub(super) fn refusal(check: &physics::check::Check) -> Option<String> {
     let name = kind(check.kind).replace('-', " ");
     let at = check.condition.map_or(String::new(), |at| format!(" at {}", condition(at)));
     match check.verdict {
-        Verdict::Meets | Verdict::NotChecked(_) => None,
+        Verdict::Meets | Verdict::NotChecked(Why::ConditionMissing(_)) => None,
+        Verdict::NotChecked(reason) => {
+            Some(format!("{name}{at} can not be computed: it needs {}", why(reason)))
+        }
         Verdict::TooClose => Some(format!("{name}{at} is too close to call")),
         Verdict::Fails => Some(match check.trouble {
             Some(error) => format!("{name}{at}: {}", march_error(error)),

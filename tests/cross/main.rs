@@ -1,0 +1,13 @@
+//! Checks between implementations: reference libraries and own calculations with them (grade `computed`). They agree
+//! because they stand on the same equations; what they catch is a slip in tables, interpolation, units or method.
+
+// Helpers of tests: a row or a state that is not there has to stop the check.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+mod coolprop_states;
+mod line_capacity;
+mod line_chains;
+mod line_charge;
+mod line_jobs;
+#[path = "../published/support/mod.rs"]
+mod support;

@@ -1,0 +1,15 @@
+//! Checks against what others have published: textbooks, handbooks, open data sets.
+//!
+//! One module a family of sources. `recalled` holds what is from memory only: it supports, it does not prove.
+//! Every check prints what it found (`cargo test -p report --test published -- --nocapture`).
+
+// Helpers of tests: a row or a state that is not there has to stop the check.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+mod fluid_mechanics;
+mod recalled;
+mod saturated_states;
+mod simple_fluids;
+mod support;
+mod trade_figures;
+mod tube_weights;

@@ -1,0 +1,15 @@
+//! What every outside check needs: rows of a CSV, the refrigerants of the library, and a tally of deviations.
+
+// Two test programs share this; each leaves some of it unused.
+#![allow(dead_code, unused_imports)]
+
+pub(crate) mod capacity;
+mod fluids;
+mod quantities;
+mod rows;
+mod tally;
+
+pub(crate) use fluids::{LIBRARY, grid, refrigerant};
+pub(crate) use quantities::*;
+pub(crate) use rows::{Row, read};
+pub(crate) use tally::Tally;
