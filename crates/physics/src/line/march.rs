@@ -200,33 +200,34 @@ pub fn march_to_outlet(
         )
     };
     let wanted_pa = outlet_pressure.pascal();
-    // Gas drops less at a higher pressure: adding the drop found at the outlet's own pressure errs on the high side,
-    // so every later guess has pressure enough to arrive. Where even that guess runs out, start higher.
+    property(fluid, inlet.phase, wanted_pa, inlet.enthalpy.value)
+        .map_err(|source| MarchError::Property { position_m: 0.0, source })?;
+    // The outlet's own pressure may be too little to arrive at all: start higher until the far end is reached. Where the
+    // data end first, the tube wants a pressure that the refrigerant has not.
     let mut inlet_pa = wanted_pa;
     let mut found = from(inlet_pa);
-    for _ in 0..6 {
-        match found {
-            Err(MarchError::PressureUsedUp { .. } | MarchError::Property { .. })
-                if inlet_pa < 4.0 * wanted_pa =>
-            {
-                inlet_pa *= 1.3;
-                found = from(inlet_pa);
-            }
-            _ => break,
-        }
+    while let Err(MarchError::PressureUsedUp { .. }) = found {
+        inlet_pa *= 1.3;
+        found = from(inlet_pa);
     }
     let mut before: Option<(f64, f64)> = None;
     for _ in 0..40 {
-        let outcome = found?;
+        let outcome = match found {
+            Err(MarchError::Property { .. } | MarchError::PressureUsedUp { .. }) => {
+                return Err(MarchError::NoInletPressure);
+            }
+            other => other?,
+        };
         let miss_pa = outcome.value.outlet.pressure.pascal() - wanted_pa;
-        if miss_pa.abs() <= 1e-9 * wanted_pa {
+        if miss_pa.abs() <= 1e-8 * wanted_pa {
             return Ok(outcome);
         }
         let slope = match before {
             Some((other_pa, other_miss_pa)) if other_miss_pa != miss_pa => {
                 ((miss_pa - other_miss_pa) / (inlet_pa - other_pa)).clamp(0.2, 20.0)
             }
-            _ => 1.0,
+            // The drop of a gas goes with the inverse of its pressure.
+            _ => 1.0 + outcome.value.pressure_drop.value.max(0.0) / inlet_pa,
         };
         before = Some((inlet_pa, miss_pa));
         inlet_pa -= miss_pa / slope;
@@ -257,10 +258,15 @@ impl Course {
 
 /// What a stage evaluation can meet.
 enum Stop {
-    /// The other phase.
-    Saturation,
+    /// The other phase, met this many kelvin beyond the saturation line.
+    Saturation {
+        beyond_k: f64,
+    },
     Error(MarchError),
 }
+
+/// Margin at which saturation counts as reached, K.
+const AT_SATURATION_K: f64 = 1e-5;
 
 /// Share of a pressure below which its change drowns in rounding.
 const RESOLVED: f64 = 1e-13;
@@ -275,6 +281,7 @@ struct Walk<'a> {
     area_m2: f64,
     bore_m: f64,
     relative_roughness: f64,
+    inlet_factor: Ratio,
     at: Course,
     state: State,
     inlet: State,
@@ -321,6 +328,7 @@ impl<'a> Walk<'a> {
             area_m2,
             bore_m,
             relative_roughness: roughness_m / bore_m,
+            inlet_factor: Ratio::new::<ratio>(0.0),
             at: Course {
                 pressure_pa: inlet.pressure.pascal(),
                 enthalpy_j_kg: inlet.enthalpy.value,
@@ -344,6 +352,12 @@ impl<'a> Walk<'a> {
             .map_err(|source| MarchError::Property { position_m: 0.0, source })?;
         if near < 15.0 {
             walk.caveats.add(Caveat::NearCritical);
+        }
+        if walk.flux > 0.0 {
+            let (factor, noted) =
+                friction::kernel::darcy_friction_factor(walk.reynolds(), walk.relative_roughness);
+            walk.inlet_factor = Ratio::new::<ratio>(factor);
+            walk.caveats.merge(noted);
         }
         walk.note_station()?;
         Ok(walk)
@@ -370,12 +384,16 @@ impl<'a> Walk<'a> {
             return Ok(State { pressure: AbsolutePressure::from_pascal(course.pressure_pa), ..self.state });
         }
         property(self.fluid, self.phase, course.pressure_pa, course.enthalpy_j_kg).map_err(|source| {
-            let beyond =
-                matches!(source.region, Region::Superheat | Region::Subcooling) && source.value < 0.0;
-            if beyond {
-                Stop::Saturation
-            } else {
-                Stop::Error(MarchError::Property { position_m: self.position_m, source })
+            let below = source.value < source.low;
+            match source.region {
+                Region::Superheat | Region::Subcooling if below => {
+                    Stop::Saturation { beyond_k: -source.value }
+                }
+                // The inlet was inside the data: a line that falls out of them at the cold end has lost its pressure.
+                Region::BubblePressure | Region::DewPressure if below => {
+                    Stop::Error(MarchError::PressureUsedUp { position_m: self.position_m })
+                }
+                _ => Stop::Error(MarchError::Property { position_m: self.position_m, source }),
             }
         })
     }
@@ -400,18 +418,21 @@ impl<'a> Walk<'a> {
         (slope, caveats)
     }
 
-    /// Spares the small steps into a dead end: friction per length never falls on the way (gas expands, liquid keeps its
-    /// density), so a line whose inlet gradient alone takes more than the inlet's pressure and all that falling legs give
-    /// back has no outlet.
+    /// Spares the small steps into a dead end: a line has no outlet whose friction, at the gradient of its inlet, takes
+    /// more than the pressure of the inlet and all that falling legs give back. Liquid keeps its gradient. That of gas
+    /// grows as the pressure falls: an ideal gas at constant temperature has no outlet beyond half of the inlet's pressure
+    /// (`p^2` falls along a straight line); three quarters leave room for gas that cools on the way.
     fn refuse_hopeless(&self) -> Result<(), MarchError> {
         let friction_pa_m = self.slope(&self.state, 0.0).0.friction_pa;
         let length_m = self.line.run().get::<meter>() * self.line.factors.length;
         let fall_m: f64 = self.line.legs().map(|(_, rise)| (-rise.get::<meter>()).max(0.0)).sum();
         let regained_pa = self.density_kg_m3(&self.state) * STANDARD_GRAVITY_M_S2 * fall_m;
-        let there_pa = self.at.pressure_pa + regained_pa;
-        if self.phase == Phase::Liquid && friction_pa_m * length_m > there_pa
-            || self.phase == Phase::Vapour && fall_m == 0.0 && friction_pa_m * length_m > there_pa
-        {
+        let share = match self.phase {
+            Phase::Liquid => 1.0,
+            Phase::Vapour => 0.75,
+        };
+        let there_pa = share * self.at.pressure_pa + regained_pa;
+        if friction_pa_m * length_m > there_pa {
             return Err(MarchError::PressureUsedUp { position_m: there_pa / friction_pa_m });
         }
         Ok(())
@@ -474,16 +495,19 @@ impl<'a> Walk<'a> {
                     observe(&self.station(index));
                     step_m *= growth.clamp(0.2, 8.0);
                 }
-                // A step over which the pressure moves by less than it can be resolved leads nowhere.
-                Err(Stop::Saturation)
-                    if step_m > shortest_m
-                        && step_m * first.pressure_pa.abs() > RESOLVED * self.at.pressure_pa =>
+                // As good as there, or so slow that a step changes nothing: the other phase begins here.
+                Err(Stop::Saturation { .. })
+                    if self.margin_k() < AT_SATURATION_K
+                        || step_m <= shortest_m
+                        || step_m * first.pressure_pa.abs() <= RESOLVED * self.at.pressure_pa =>
                 {
-                    step_m *= 0.5;
-                }
-                Err(Stop::Saturation) => {
                     self.freeze();
                     step_m = length_m - done_m;
+                }
+                // Up to just before where the straight line from here to the trial state crosses.
+                Err(Stop::Saturation { beyond_k }) => {
+                    let margin_k = self.margin_k();
+                    step_m *= (0.99 * margin_k / (margin_k + beyond_k)).clamp(0.05, 0.9);
                 }
                 Err(Stop::Error(MarchError::PressureUsedUp { .. } | MarchError::Property { .. }))
                     if step_m > shortest_m =>
@@ -521,21 +545,13 @@ impl<'a> Walk<'a> {
         observe: &mut dyn FnMut(&Station),
     ) -> Result<(), MarchError> {
         if self.flux > 0.0 {
-            let reynolds = self.reynolds();
             let drop_pa = self.line.factors.friction * coefficient * self.flux * self.flux
                 / (2.0 * self.density_kg_m3(&self.state));
-            let (factor, noted) = friction::kernel::darcy_friction_factor(reynolds, self.relative_roughness);
-            self.caveats.merge(noted);
-            self.equivalent_m += equivalent_length(
-                Ratio::new::<ratio>(coefficient),
-                self.line.bore,
-                Ratio::new::<ratio>(factor),
-            )
-            .get()
-            .value;
+            let (resistance, factor) = (Ratio::new::<ratio>(coefficient), self.inlet_factor);
+            self.equivalent_m += equivalent_length(resistance, self.line.bore, factor).get().value;
             let after = Course { pressure_pa: self.at.pressure_pa - drop_pa, ..self.at };
             let state = match self.stage(&after) {
-                Err(Stop::Saturation) => {
+                Err(Stop::Saturation { .. }) => {
                     self.freeze();
                     State { pressure: AbsolutePressure::from_pascal(after.pressure_pa), ..self.state }
                 }
@@ -818,7 +834,7 @@ mod tests {
         let mut lowest_pa = f64::INFINITY;
         let found = march(
             &TestFluid,
-            &line(4.0, vec![leg(5.0, 0.0)]),
+            &line(4.0, vec![leg(3.5, 0.0)]),
             gas(0.03),
             Tolerance::default(),
             &mut |station| lowest_pa = lowest_pa.min(station.state.pressure.pascal()),
