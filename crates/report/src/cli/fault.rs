@@ -23,6 +23,12 @@ pub enum EdgeFault {
         /// Why.
         source: std::io::Error,
     },
+    /// A folder where a job file is wanted.
+    #[error("{} is a folder; name a job file in it, for instance {}", path.display(), path.join("job.toml").display())]
+    JobIsFolder {
+        /// The folder.
+        path: PathBuf,
+    },
     /// Flags whose text can not be understood: all of them at once.
     #[error("{}", faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
     Flags {

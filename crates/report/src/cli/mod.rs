@@ -41,6 +41,8 @@ pub const FAULT: u8 = 2;
 pub struct SizeRequest {
     /// The job file.
     pub job: PathBuf,
+    /// Units that remarks print first; those of the job where not asked for.
+    pub units: Option<Units>,
     /// A data folder in place of the built-in tables.
     pub data: Option<PathBuf>,
 }
@@ -50,6 +52,8 @@ pub struct SizeRequest {
 pub struct ChargeRequest {
     /// Job file or flags.
     pub from: ChargeFrom,
+    /// Units that remarks print first; those of the job where not asked for.
+    pub units: Option<Units>,
     /// A data folder in place of the built-in tables.
     pub data: Option<PathBuf>,
 }
@@ -229,7 +233,7 @@ fn size(arguments: &SizeArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> 
     let output = &arguments.output;
     check_table(output.format, arguments.table, &[Table::Candidates, Table::Checks])?;
     keep_input(&arguments.job, output)?;
-    let request = SizeRequest { job: arguments.job.clone(), data: output.data.clone() };
+    let request = SizeRequest { job: arguments.job.clone(), units: output.units, data: output.data.clone() };
     let Answer { view, units, remarks } = engine.size(&request)?;
     let units = output.units.or(units).unwrap_or_default();
     let document = match output.format {
@@ -250,7 +254,7 @@ fn charge(arguments: &ChargeArguments, engine: &dyn Engine, ends: &mut Ends<'_>)
     if let ChargeFrom::Job(job) = &from {
         keep_input(job, output)?;
     }
-    let request = ChargeRequest { from, data: output.data.clone() };
+    let request = ChargeRequest { from, units: output.units, data: output.data.clone() };
     let Answer { view, units, remarks } = engine.charge(&request)?;
     let units = output.units.or(units).unwrap_or_default();
     let document = match (output.format, arguments.table) {

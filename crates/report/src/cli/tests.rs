@@ -227,7 +227,7 @@ fn charge_takes_flags_as_they_are_written() {
         ..ChargeFlags::default()
     };
     let request =
-        ChargeRequest { from: ChargeFrom::Flags(Box::new(expected)), data: Some(PathBuf::from("tables")) };
+        ChargeRequest { from: ChargeFrom::Flags(Box::new(expected)), units: Some(Units::Si), data: Some(PathBuf::from("tables")) };
     assert_eq!(engine.asked.take(), [request]);
 }
 

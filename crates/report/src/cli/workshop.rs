@@ -21,7 +21,7 @@ impl Engine for Workshop {
     fn size(&self, request: &SizeRequest) -> Result<Answer<SizeView>, EdgeFault> {
         let library = library(request.data.as_deref())?;
         let job = read(&request.job)?;
-        let resolved = study::resolve(&job, &library).map_err(told)?;
+        let resolved = study::resolve(&job, &library).map_err(told)?.printed_in(request.units);
         Ok(answer(study::size(&resolved), &job))
     }
 
@@ -30,10 +30,10 @@ impl Engine for Workshop {
         match &request.from {
             ChargeFrom::Job(path) => {
                 let job = read(path)?;
-                let resolved = study::resolve(&job, &library).map_err(told)?;
+                let resolved = study::resolve(&job, &library).map_err(told)?.printed_in(request.units);
                 Ok(answer(study::charge(&resolved), &job))
             }
-            ChargeFrom::Flags(flags) => from_flags(flags, &library),
+            ChargeFrom::Flags(flags) => from_flags(flags, &library, request.units.unwrap_or_default()),
         }
     }
 
@@ -65,6 +65,9 @@ fn tables_fault(error: TableError) -> EdgeFault {
 }
 
 fn read(path: &Path) -> Result<Job, EdgeFault> {
+    if path.is_dir() {
+        return Err(EdgeFault::JobIsFolder { path: path.to_owned() });
+    }
     let bytes = fs::read(path).map_err(|source| EdgeFault::Read { path: path.to_owned(), source })?;
     job::read(&path.display().to_string(), &bytes)
         .map_err(|faults| EdgeFault::Job { rendered: faults.render(false) })
@@ -85,8 +88,8 @@ fn answer<V>(view: V, job: &Job) -> Answer<V> {
     Answer { view, units: Some(units), remarks: Vec::new() }
 }
 
-fn from_flags(flags: &ChargeFlags, library: &Library) -> Result<Answer<ChargeView>, EdgeFault> {
-    match study::charge_from_flags(&flags.into(), library) {
+fn from_flags(flags: &ChargeFlags, library: &Library, units: Units) -> Result<Answer<ChargeView>, EdgeFault> {
+    match study::charge_from_flags(&flags.into(), library, units) {
         Ok(view) => Ok(Answer::plain(view)),
         Err(FlagFault::Tables(error)) => Err(tables_fault(error)),
         Err(FlagFault::Flags(faults)) => Err(EdgeFault::Flags { faults }),

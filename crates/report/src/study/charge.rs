@@ -311,11 +311,11 @@ fn set_view(figures: &ChargeFigures) -> SetChargeView {
 fn how(figures: &ChargeFigures, all: Option<&AllLines>) -> String {
     let Some(all) = all else {
         return if figures.covered_run.is_none() {
-            "nothing says which run the factory charge covers: the lines hold what is listed; ask the maker, and give \
+            "Nothing says which run the factory charge covers: the lines hold what is listed; ask the maker, and give \
              the covered run"
                 .to_owned()
         } else {
-            "the charge of a line is missing, so there is no sum".to_owned()
+            "The charge of a line is missing, so there is no sum".to_owned()
         };
     };
     let raw = AllLines { receiver: false, ..all.clone() };

@@ -101,9 +101,13 @@ impl From<TableError> for FlagFault {
 ///
 /// # Errors
 /// [`FlagFault`].
-pub fn charge_from_flags(inputs: &ChargeInputs<'_>, library: &Library) -> Result<ChargeView, FlagFault> {
+pub fn charge_from_flags(
+    inputs: &ChargeInputs<'_>,
+    library: &Library,
+    units: Units,
+) -> Result<ChargeView, FlagFault> {
     let mut counter =
-        Counter { library, faults: Vec::new(), assumptions: Vec::new(), ledger: Ledger::default() };
+        Counter { library, units, faults: Vec::new(), assumptions: Vec::new(), ledger: Ledger::default() };
     let figures = counter.figures(inputs)?;
     match figures {
         Some(figures) if counter.faults.is_empty() => {
@@ -115,6 +119,7 @@ pub fn charge_from_flags(inputs: &ChargeInputs<'_>, library: &Library) -> Result
 
 struct Counter<'a> {
     library: &'a Library,
+    units: Units,
     faults: Vec<FlagText>,
     assumptions: Vec<AssumptionView>,
     ledger: Ledger,
@@ -223,7 +228,7 @@ impl Counter<'_> {
             length_band: bands.length.value.get::<ratio>(),
             assumptions: std::mem::take(&mut self.assumptions),
             remarks,
-            units: Units::Us,
+            units: self.units,
         }))
     }
 
@@ -341,7 +346,7 @@ impl Counter<'_> {
             Some(given) => self.quantity("discharge-gas", Some(given), &TEMPERATURES)?,
             None => {
                 let gas = bubble.temperature + TemperatureInterval::new::<kelvin>(GAS_ABOVE_BUBBLE_K);
-                let words = figure::temperature(gas.get::<degree_celsius>()).both(Units::Us);
+                let words = figure::temperature(gas.get::<degree_celsius>()).both(self.units);
                 self.assume(
                     format!("discharge gas at {words}, 70 °F above the bubble temperature"),
                     "discharge-gas",

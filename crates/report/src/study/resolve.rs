@@ -4,6 +4,7 @@
 use super::{
     ledger::Ledger,
     tubes::{NotPicked, pick},
+    wording,
 };
 use crate::figure::{self, Units};
 use crate::job::{
@@ -22,10 +23,7 @@ use physics::{
     units::{
         AbsolutePressure, BubbleTemperature, DewTemperature, Length, MassDensity, Ratio, TemperatureInterval,
         ThermodynamicTemperature, delta, standard_atmosphere,
-        unit::{
-            length::meter, mass_density::kilogram_per_cubic_meter, ratio::ratio, temperature_interval,
-            thermodynamic_temperature::kelvin,
-        },
+        unit::{length::meter, mass_density::kilogram_per_cubic_meter, ratio::ratio, temperature_interval},
     },
 };
 use tables::{
@@ -57,6 +55,7 @@ pub struct Resolved<'a> {
     pub(crate) library: &'a Library,
     pub(crate) sets: Vec<ResolvedSet<'a>>,
     pub(crate) ledger: Ledger,
+    pub(crate) units: Units,
 }
 
 /// One set, ready for physics.
@@ -115,7 +114,13 @@ pub fn resolve<'a>(job: &'a Job, library: &'a Library) -> Result<Resolved<'a>, R
     let sets = sets.into_iter().collect::<Result<Vec<_>, TableError>>()?;
     match Faults::new(job.source.clone(), desk.faults) {
         Some(faults) => Err(ResolveError::Faults(Box::new(faults))),
-        None => Ok(Resolved { job, library, sets, ledger: desk.ledger }),
+        None => {
+            let units = match job.units {
+                UnitSystem::Us => Units::Us,
+                UnitSystem::Si => Units::Si,
+            };
+            Ok(Resolved { job, library, sets, ledger: desk.ledger, units })
+        }
     }
 }
 
@@ -383,8 +388,8 @@ impl<'a> Desk<'a> {
         let help = format!(
             "{} runs from {} to {}",
             refusal.region.to_string().split(" (").next().unwrap_or_default(),
-            in_both_units(refusal, refusal.low),
-            in_both_units(refusal, refusal.high)
+            wording::in_both_units(refusal, refusal.low),
+            wording::in_both_units(refusal, refusal.high)
         );
         self.fault(FaultKind::Range, span, message, help);
     }
@@ -535,7 +540,10 @@ impl<'a> Desk<'a> {
             ),
             OperationError::Property(refusal) if condition == Condition::LowHead => (
                 set.head_pressure.setting.as_ref().map_or(set.condensing.span, |setting| setting.span),
-                format!("the lowest head pressure leads outside the property data: {refusal}"),
+                format!(
+                    "the lowest head pressure leads outside the property data: {}",
+                    wording::outside(refusal)
+                ),
                 "check the setting: is it bubble or dew, gauge or absolute?",
             ),
             OperationError::Property(refusal) => (
@@ -833,12 +841,15 @@ impl<'a> Desk<'a> {
 }
 
 impl Resolved<'_> {
-    /// Units that the job prints first.
+    /// The same with other units first in remarks than the job asks for.
+    #[must_use]
+    pub fn printed_in(self, units: Option<Units>) -> Self {
+        Self { units: units.unwrap_or(self.units), ..self }
+    }
+
+    /// Units that remarks print first.
     pub(crate) fn units(&self) -> Units {
-        match self.job.units {
-            UnitSystem::Us => Units::Us,
-            UnitSystem::Si => Units::Si,
-        }
+        self.units
     }
 }
 
@@ -932,18 +943,4 @@ pub(super) fn glide_k(fluid: &GridRefrigerant, temperature: ThermodynamicTempera
     let pressure = fluid.at_bubble(BubbleTemperature::new(temperature)).ok()?.pressure;
     let dew = fluid.dew_temperature(pressure).ok()?;
     Some(delta(dew.get(), temperature).get::<temperature_interval::kelvin>())
-}
-
-fn in_both_units(refusal: OutsideRange, value: f64) -> String {
-    use physics::fluid::Region;
-    match refusal.region {
-        Region::Temperature | Region::SaturationTemperature => {
-            let celsius = ThermodynamicTemperature::new::<kelvin>(value).get::<kelvin>() - 273.15;
-            format!("{celsius:.1} °C ({:.1} °F)", 1.8 * celsius + 32.0)
-        }
-        Region::BubblePressure | Region::DewPressure => {
-            format!("{:.2} bar absolute ({:.0} psia)", value / 1e5, value / 6894.757)
-        }
-        _ => format!("{value:.1} K ({:.1} °F)", 1.8 * value),
-    }
 }

@@ -6,6 +6,7 @@ use crate::{
 };
 use physics::{
     check::{CheckKind, Condition, Measure, Sense, Verdict, Why},
+    fluid::{OutsideRange, Region},
     line::MarchError,
     outcome::{Caveat, Caveats},
     sizing::Service,
@@ -93,8 +94,31 @@ pub(super) fn march_error(error: MarchError) -> String {
         MarchError::PressureUsedUp { .. } | MarchError::NoInletPressure => {
             "friction uses up the pressure".to_owned()
         }
+        MarchError::Property { source, .. } => outside(source),
         other => other.to_string(),
     }
+}
+
+/// A refusal of the property data, in both units.
+pub(super) fn outside(refusal: OutsideRange) -> String {
+    let region = refusal.region.to_string();
+    format!(
+        "{} of {} is outside the property data, {} to {}",
+        region.split(" (").next().unwrap_or_default(),
+        in_both_units(refusal, refusal.value),
+        in_both_units(refusal, refusal.low),
+        in_both_units(refusal, refusal.high)
+    )
+}
+
+/// A value of a refusal's region in both units.
+pub(super) fn in_both_units(refusal: OutsideRange, value: f64) -> String {
+    let figure = match refusal.region {
+        Region::Temperature | Region::SaturationTemperature => figure::temperature(value - 273.15),
+        Region::BubblePressure | Region::DewPressure => figure::absolute_pressure(value),
+        _ => figure::temperature_difference(value),
+    };
+    figure.both(Units::Us)
 }
 
 /// Why a tube is refused, in a phrase; none where the check does not refuse it.
