@@ -9,7 +9,7 @@ pub(crate) struct Ledger(Vec<SourceView>);
 
 impl Ledger {
     pub(crate) fn note(&mut self, what: impl Into<String>, source: &Source) {
-        self.note_words(what, &*source.text, &source.grade.to_string());
+        self.note_words(what, &source.text, &source.grade.to_string());
     }
 
     pub(crate) fn note_words(&mut self, what: impl Into<String>, source: &str, grade: &str) {
