@@ -134,16 +134,22 @@ fn print_list(sheet: &mut Sheet, heading: &str, texts: &[String]) {
     }
 }
 
-/// Each source once, with all that was taken from it.
+/// The sources of a sheet, with keys of the tables in words.
 fn print_sources(sheet: &mut Sheet, sources: &[SourceView]) {
+    print_sources_of(sheet, sources, in_words);
+}
+
+/// Each source once, with all that was taken from it.
+fn print_sources_of(sheet: &mut Sheet, sources: &[SourceView], named: impl Fn(&str) -> String) {
     if sources.is_empty() {
         return;
     }
     sheet.section("Sources (grade in brackets)");
     let mut groups: Vec<(&SourceView, Vec<String>)> = Vec::new();
     for source in sources {
-        let what = in_words(&source.what);
+        let what = named(&source.what);
         match groups.iter_mut().find(|(of, _)| of.source == source.source && of.grade == source.grade) {
+            Some((_, whats)) if whats.contains(&what) => {}
             Some((_, whats)) => whats.push(what),
             None => groups.push((source, vec![what])),
         }
@@ -288,6 +294,42 @@ mod tests {
         assert_eq!(numbers(&size_sheet(&size, Units::Us)), numbers(&size_sheet(&size, Units::Si)));
         let charge = sample::charge();
         assert_eq!(numbers(&charge_sheet(&charge, Units::Us)), numbers(&charge_sheet(&charge, Units::Si)));
+    }
+
+    #[test]
+    fn each_source_is_printed_once_with_all_that_was_taken_from_it() {
+        let source = |what: &str, source: &str, grade: &str| SourceView {
+            what: what.into(),
+            source: source.into(),
+            grade: grade.into(),
+        };
+        let mut sheet = Sheet::default();
+        let sources = [
+            source("limit oil-return", "common practice, no source", "common practice"),
+            source("properties of R-449A", "CoolProp 8", "computed"),
+            source("oil-density", "common practice, no source", "common practice"),
+            source("limit flash-margin", "common practice, no source", "common practice"),
+            source("oil-density", "common practice, no source", "common practice"),
+            source("turns as elbow-90", "from memory: a table", "memory"),
+        ];
+        print_sources(&mut sheet, &sources);
+        assert_eq!(
+            sheet.finish(),
+            "Sources (grade in brackets)\n\
+             \x20 - common practice, no source: limit of oil return, flash margin; oil density\n\
+             \x20 - properties of R-449A: CoolProp 8 [computed]\n\
+             \x20 - turns as elbow-90: from memory: a table\n"
+        );
+    }
+
+    #[test]
+    fn limits_of_one_source_share_a_line() {
+        let checks = sample::size().sets.remove(0).lines.remove(0).checks;
+        let mut sheet = Sheet::default();
+        print_checks(&mut sheet, &checks, Units::Us);
+        let text = sheet.finish();
+        assert_eq!(text.matches("handbook").count(), 1, "{text}");
+        assert!(text.contains("limits of saturated temperature drop, oil return and velocity: "), "{text}");
     }
 
     #[test]
