@@ -54,6 +54,23 @@ impl Figure {
         self.joined(units, " (", ")")
     }
 
+    /// `0.4 ± 0.1 °F` from a value and its band, which have the same unit.
+    #[must_use]
+    pub fn with_band(&self, band: &Self) -> Self {
+        let joined = |value: &str, band: &str| match value.split_once(' ') {
+            Some((number, unit)) if band.ends_with(unit) => format!("{number} ± {band}"),
+            _ => format!("{value} ± {band}"),
+        };
+        Self { us: joined(&self.us, &band.us), si: joined(&self.si, &band.si) }
+    }
+
+    /// The two numbers without their unit, `2025 (10.29)`, for a column whose header names the units.
+    #[must_use]
+    pub fn bare(&self, units: Units) -> String {
+        let number = |text: &str| text.split(' ').next().unwrap_or_default().to_owned();
+        Self { us: number(&self.us), si: number(&self.si) }.both(units)
+    }
+
     /// One above the other, for the cell of a table; once only where both read the same.
     #[must_use]
     pub fn stacked(&self, units: Units) -> String {
@@ -166,10 +183,13 @@ pub fn absolute_pressure(absolute_pa: f64) -> Figure {
     psi_and_kilopascal(absolute_pa, " absolute")
 }
 
-/// Pressure above the atmosphere of the site, from pascal above that atmosphere.
+/// Pressure above the atmosphere of the site, from pascal above that atmosphere; as a gauge is read, without tenths.
 #[must_use]
 pub fn gauge_pressure(gauge_pa: f64) -> Figure {
-    psi_and_kilopascal(gauge_pa, " gauge")
+    Figure {
+        us: format!("{} psig", fixed(gauge_pa / PASCAL_PER_PSI, 0)),
+        si: format!("{} kPa gauge", fixed(gauge_pa / 1e3, 0)),
+    }
 }
 
 /// Difference of two pressures, from pascal.
@@ -359,7 +379,8 @@ mod tests {
             (temperature_difference(8.0 / 1.8), "8.0 °F", "4.44 K"),
             (temperature_difference(0.0), "0.0 °F", "0.00 K"),
             (absolute_pressure(101_325.0), "14.7 psi absolute", "101.3 kPa absolute"),
-            (gauge_pressure(0.0), "0.0 psi gauge", "0.0 kPa gauge"),
+            (gauge_pressure(0.0), "0 psig", "0 kPa gauge"),
+            (gauge_pressure(1_909_000.0), "277 psig", "1909 kPa gauge"),
             (pressure_difference(6_894.757_293), "1.0 psi", "6.9 kPa"),
             (ounces(0.349), "12.3 oz", "0.349 kg"),
             (pounds_and_ounces(5.159_613), "11 lb 6.0 oz", "5.160 kg"),
@@ -376,6 +397,19 @@ mod tests {
         for (figure, us, si) in cases {
             assert_eq!((figure.us.as_str(), figure.si.as_str()), (us, si));
         }
+    }
+
+    #[test]
+    fn bands_and_columns_name_a_unit_once() {
+        let (value, band) = (temperature_difference(0.21), temperature_difference(0.08));
+        assert_eq!(value.with_band(&band).both(Units::Us), "0.4 ± 0.1 °F (0.21 ± 0.08 K)");
+        assert_eq!(plain(3.2).with_band(&plain(0.1)).both(Units::Us), "3.20 ± 0.10");
+        // 13 ft and 1 lb 3 oz: pounds stay with their ounces.
+        assert_eq!(pounds_and_ounces(0.55).with_band(&ounces(0.03)).us, "1 lb 3.4 oz ± 1.1 oz");
+        assert_eq!(velocity(10.29).bare(Units::Us), "2026 (10.29)");
+        assert_eq!(velocity(10.29).bare(Units::Si), "10.29 (2026)");
+        // Four digits at most, whatever the unit: both read the same here and are printed once.
+        assert_eq!(plain(2.0).bare(Units::Us), "2.00");
     }
 
     #[test]

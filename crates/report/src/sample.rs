@@ -82,6 +82,7 @@ fn candidate(tube: TubeView, allowable_length_m: Option<f64>, stopped_by: &str) 
         not_limited: false,
         stopped_by: (!stopped_by.is_empty()).then(|| text(stopped_by)),
         refused_for: Vec::new(),
+        refused_by: Vec::new(),
         chosen: false,
         velocity_max_m_s: None,
         saturated_temperature_drop_k: None,
@@ -119,10 +120,12 @@ fn discharge() -> LineView {
         candidates: vec![
             CandidateView {
                 refused_for: texts(&["saturated temperature drop 34 °F at summer, at most 2.0 °F"]),
+                refused_by: texts(&["saturated-temperature-drop"]),
                 ..candidate(quarter, None, "saturated-temperature-drop")
             },
             CandidateView {
                 refused_for: texts(&["saturated temperature drop 4.9 °F at summer, at most 2.0 °F"]),
+                refused_by: texts(&["saturated-temperature-drop"]),
                 velocity_max_m_s: Some(22.2),
                 saturated_temperature_drop_k: Some(2.72),
                 charge_kg: Some(0.114),
@@ -137,6 +140,7 @@ fn discharge() -> LineView {
             },
             CandidateView {
                 refused_for: texts(&["oil return 0.93 of the least flux at least load, at least 1.15"]),
+                refused_by: texts(&["oil-return"]),
                 velocity_max_m_s: Some(7.2),
                 saturated_temperature_drop_k: Some(0.36),
                 charge_kg: Some(0.35),
@@ -185,6 +189,7 @@ fn liquid() -> LineView {
                     "flash margin -3.1 °F at summer, at least 0.0 °F",
                     "velocity 564 ft/min at peak, at most 360 ft/min",
                 ]),
+                refused_by: texts(&["flash-margin", "velocity"]),
                 velocity_max_m_s: Some(2.87),
                 saturated_temperature_drop_k: Some(9.6),
                 charge_kg: Some(0.525),
@@ -250,6 +255,7 @@ pub(crate) fn size() -> SizeView {
                     condensing_bubble_c: Some(43.3),
                     condensing_dew_c: Some(48.1),
                     condensing_pressure_pa: Some(2_010_000.0),
+                    condensing_gauge_pa: Some(1_909_000.0),
                     discharge_gas_c: Some(82.2),
                     liquid_c: Some(38.9),
                     mass_rate_kg_s: Some(0.0482),
@@ -260,6 +266,7 @@ pub(crate) fn size() -> SizeView {
                     condensing_bubble_c: None,
                     condensing_dew_c: None,
                     condensing_pressure_pa: None,
+                    condensing_gauge_pa: None,
                     discharge_gas_c: None,
                     liquid_c: None,
                     mass_rate_kg_s: None,
@@ -293,6 +300,7 @@ fn line_charge(service: &str, this: &TubeView, rates: [f64; 2], maker: Option<f6
         covered_tube: this.clone(),
         temperature_c: if service == "liquid" { 38.9 } else { 82.2 },
         pressure_pa: 2_010_000.0,
+        gauge_pa: Some(1_909_000.0),
         density_kg_m3,
         charge_per_metre_kg_m: rate,
         covered_charge_per_metre_kg_m: rate,

@@ -80,6 +80,8 @@ pub struct CandidateView {
     pub stopped_by: Option<String>,
     /// Why the tube is refused at this run, one phrase a check; empty when it meets all.
     pub refused_for: Vec<String>,
+    /// The checks that refuse it, kebab-case, in the order of `refused_for`.
+    pub refused_by: Vec<String>,
     /// The tube that the sheet takes.
     pub chosen: bool,
     /// Greatest velocity at peak, where it could be computed.
@@ -140,6 +142,8 @@ pub struct ConditionView {
     pub condensing_dew_c: Option<f64>,
     /// Absolute pressure at the condenser.
     pub condensing_pressure_pa: Option<f64>,
+    /// The same above the atmosphere of the site.
+    pub condensing_gauge_pa: Option<f64>,
     /// Temperature of the gas entering the discharge line.
     pub discharge_gas_c: Option<f64>,
     /// Temperature of the liquid entering the liquid line.
@@ -227,6 +231,8 @@ pub struct LineChargeView {
     pub temperature_c: f64,
     /// Absolute pressure of that state.
     pub pressure_pa: f64,
+    /// The same above the atmosphere of the site, where its altitude is known.
+    pub gauge_pa: Option<f64>,
     /// Mean density along the line.
     pub density_kg_m3: f64,
     /// Computed charge per metre of this tube.

@@ -257,13 +257,13 @@ mod tests {
                 "tubes/tubes.csv",
                 "in,0.125,0.03,",
                 "in,0.13,0.03,",
-                "line 2, column designation: `1/8 in` does not agree with the outside diameter of 0.13 in",
+                "line 2, column designation: `1/8 in` does not agree with the outside diameter of 0.130 in",
             ),
             (
                 "tubes/tubes.csv",
                 "1/8 in,,in,0.125,0.03,",
                 "1/4 in,,in,0.25,0.03,",
-                "line 4, column outside: `1/4 in OD wall 0.03 in, ASTM B280 coil` stands already in line 2",
+                "line 4, column outside: `1/4 in OD wall 0.030 in, ASTM B280 coil` stands already in line 2",
             ),
             (
                 "tubes/tubes.csv",

@@ -93,13 +93,18 @@ impl DimensionUnit {
         }
     }
 
-    /// Shortest print of a length: tube dimensions have at most four decimals in either unit.
-    fn print(self, length: Length) -> String {
-        let value = match self {
-            Self::Inch => length.get::<inch>(),
-            Self::Millimetre => length.get::<millimeter>(),
-        };
-        format!("{}", (value * 1e4).round() / 1e4)
+    /// Print of a wall: thousandths of an inch as the trade writes them (`0.030`), millimetres as short as they are;
+    /// neither has more than four decimals.
+    fn print(self, wall: Length) -> String {
+        let rounded = |value: f64| (value * 1e4).round() / 1e4;
+        match self {
+            Self::Inch => {
+                let inches = rounded(wall.get::<inch>());
+                let (thousandths, short) = (format!("{inches:.3}"), format!("{inches}"));
+                if short.len() > thousandths.len() { short } else { thousandths }
+            }
+            Self::Millimetre => format!("{}", rounded(wall.get::<millimeter>())),
+        }
     }
 }
 
@@ -168,16 +173,28 @@ impl TubeProduct {
         format!("{}, {} {}", self.printed_size(), self.standard, self.form)
     }
 
-    /// The shortest of [`printed_outside`](Self::printed_outside), [`printed_size`](Self::printed_size) and
-    /// [`printed_name`](Self::printed_name) that no other product of `stock` shares.
+    /// The shortest name that no other product of `stock` shares: the outside diameter, with its form
+    /// (`1/2 in OD coil`), with its wall, with wall and form, the full [`printed_name`](Self::printed_name).
     #[must_use]
     pub fn printed_among(&self, stock: &[Self]) -> String {
-        let alone = |print: fn(&Self) -> String| {
+        let alone = |print: fn(&Self) -> String, in_form: bool| {
             let printed = print(self);
-            stock.iter().all(|other| other == self || print(other) != printed).then_some(printed)
+            // A product made in either form answers to both words, and neither word names it.
+            let shares_form = |other: &Self| [self.form, Form::CoilOrStraight].contains(&other.form);
+            let shared = stock
+                .iter()
+                .any(|other| other != self && print(other) == printed && (!in_form || shares_form(other)));
+            match (shared, in_form) {
+                (true, _) => None,
+                (false, true) if self.form == Form::CoilOrStraight => None,
+                (false, true) => Some(format!("{printed} {}", self.form)),
+                (false, false) => Some(printed),
+            }
         };
-        alone(Self::printed_outside)
-            .or_else(|| alone(Self::printed_size))
+        alone(Self::printed_outside, false)
+            .or_else(|| alone(Self::printed_outside, true))
+            .or_else(|| alone(Self::printed_size, false))
+            .or_else(|| alone(Self::printed_size, true))
             .unwrap_or_else(|| self.printed_name())
     }
 
@@ -538,11 +555,22 @@ mod tests {
         assert_eq!(metric.printed_outside(), "22 x 1 mm");
         let inch_of_europe = tubes.find(millimetres(9.52), Some(Length::new::<millimeter>(0.8)))[0];
         assert_eq!(inch_of_europe.printed_size(), "3/8 in OD wall 0.8 mm");
-        // Two stocks together: same outside and wall in coil and straight lengths.
+        // Two stocks together: the form tells most apart, the wall those of two walls in one form.
         let mut both = coil;
         both.extend(tubes.stock("ASTM B280 straight").unwrap());
         let mut printed: Vec<_> = both.iter().map(|product| product.printed_among(&both)).collect();
-        assert!(printed.contains(&"7/8 in OD wall 0.045 in, ASTM B280 coil".to_owned()), "{printed:?}");
+        for name in [
+            "1/8 in OD",
+            "1/2 in OD coil",
+            "1/2 in OD straight",
+            "3/4 in OD straight",
+            "3/4 in OD wall 0.035 in",
+            "3/4 in OD wall 0.042 in coil",
+            "7/8 in OD coil",
+            "4-1/8 in OD",
+        ] {
+            assert!(printed.contains(&name.to_owned()), "{name} in {printed:?}");
+        }
         printed.sort();
         printed.dedup();
         assert_eq!(printed.len(), both.len());

@@ -35,7 +35,7 @@ pub fn charge_against_run(set: &SetChargeView, units: Units) -> Result<String, C
     let title = wrap(&finding(set, units), LARGE, WIDTH - 2 * MARGIN);
     let rules = rules(set.run_m, set.covered_run_m, set.longest_run_m, units);
     let count = |count: usize| i32::try_from(count).unwrap_or(0);
-    let top = below_title(title.len()) + rule::height(&rules) + LABEL_ROW;
+    let top = below_title(title.len()) + rule::height(&rules) + LABEL_ROW + 8;
     let foot = top + PLOT;
     let height = foot + 2 * LABEL_ROW + 16 + LABEL_ROW * count(set.series.len()) + MARGIN;
 
@@ -131,7 +131,7 @@ fn draw_axes(canvas: &Canvas<'_>, scale: &Scale, top: i32, foot: i32) -> Result<
     let run = format!("run, {}", scale.run.name);
     canvas.text(&run, ((LEFT + RIGHT) / 2, foot + 15 + LABEL_ROW), Side::Middle, SMALL, INK)?;
     let mass = format!("added charge, {}", scale.mass.name);
-    canvas.text(&mass, (MARGIN, top - 14), Side::Start, SMALL, INK)
+    canvas.text(&mass, (MARGIN, top - 19), Side::Start, SMALL, INK)
 }
 
 /// Line of series `index`: width, dashes, colour.
@@ -166,7 +166,7 @@ fn draw_key(canvas: &Canvas<'_>, index: usize, series: &ChargeSeriesView, y: i32
     canvas.line(&[(MARGIN, y), (MARGIN + SAMPLE, y)], width, dash, colour)?;
     canvas.mark(index, (MARGIN + SAMPLE, y), colour)?;
     let start = MARGIN + SAMPLE + 14;
-    let of_this = if series.this { ", the tubes of this run" } else { "" };
+    let of_this = if series.this { ", this run" } else { "" };
     let text = shortened(&format!("{}{of_this}", series.name), SMALL, WIDTH - start - 4);
     if series.this {
         canvas.bold(&text, (start, y), Side::Start, SMALL, INK)
@@ -189,7 +189,7 @@ mod tests {
         );
         let svg = charge_against_run(&set, Units::Si).unwrap();
         for text in
-            ["added charge, kg", "run, m", "this run 28.0 m", "covered run 20.1 m", "the tubes of this run"]
+            ["added charge, kg", "run, m", "this run 28.0 m", "covered run 20.1 m", "3/8 in OD, this run"]
         {
             assert!(svg.contains(text), "{text}");
         }

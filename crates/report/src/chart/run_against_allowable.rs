@@ -10,7 +10,10 @@ use super::{
     rule::{self, LABEL_ROW, Rule, draw_rules, rules},
 };
 use crate::{
-    document::words,
+    document::{
+        shortlist::{Rest, Shortlist, Shown, shortlist},
+        words,
+    },
     figure::{AxisUnit, Figure, Units, axis_of_length, length},
     view::{CandidateView, LineView, SetSizeView},
 };
@@ -23,7 +26,7 @@ const LEFT: i32 = 134;
 const NAME: i32 = LEFT - MARGIN - 10;
 const RIGHT: i32 = WIDTH - 20;
 
-/// Allowable length of every stocked tube of every line as bars, with this run, the covered run and the maker's
+/// Allowable length of the tubes around the choice of every line as bars, the others in words, with this run, the covered run and the maker's
 /// longest run drawn across.
 ///
 /// # Errors
@@ -85,19 +88,31 @@ fn name_lines(name: &str) -> Vec<String> {
     lines.iter().map(|line| shortened(line, SMALL, NAME)).collect()
 }
 
-fn row_height(line: &LineView) -> i32 {
-    let one_line = line.candidates.iter().all(|candidate| name_lines(&candidate.tube.name).len() < 2);
+fn row_height(shown: &[Shown<'_>]) -> i32 {
+    let one_line = shown.iter().all(|shown| name_lines(&shown.name).len() < 2);
     if one_line { ROW[0] } else { ROW[1] }
 }
 
+/// What is said of the tubes without a bar, in lines that fit the picture.
+fn rest_lines(list: &Shortlist<'_>) -> Vec<String> {
+    let rests = list.narrower.iter().chain(&list.wider).map(Rest::sentence);
+    rests.flat_map(|sentence| wrap(&sentence, SMALL, WIDTH - 2 * MARGIN)).collect()
+}
+
 fn panel_height(line: &LineView, rules: &[Rule]) -> i32 {
-    // Heading, one row a rule's label, bars, ticks with the unit, space below.
-    26 + rule::height(rules) + row_height(line) * rows(line.candidates.len()) + 2 * LABEL_ROW + 14
+    let list = shortlist(&line.candidates);
+    // Heading, one row a rule's label, bars, ticks with the unit, the other tubes, space below.
+    26 + rule::height(rules)
+        + row_height(&list.shown) * rows(list.shown.len())
+        + 2 * LABEL_ROW
+        + LABEL_ROW * rows(rest_lines(&list).len())
+        + 20
 }
 
 /// The axis ends where every bar that stops has stopped and every rule fits; bars that go on are cut there with an arrow.
 fn end_of_axis(line: &LineView, rules: &[Rule]) -> f64 {
-    let reached = line.candidates.iter().filter(|candidate| !candidate.not_limited);
+    let shown = shortlist(&line.candidates).shown;
+    let reached = shown.iter().map(|shown| shown.candidate).filter(|candidate| !candidate.not_limited);
     let greatest_rule = rules.iter().map(|rule| rule.at_m).fold(0.0, f64::max);
     // Tubes that reach many times the run would squeeze what matters into the left edge.
     let bars = reached.filter_map(|candidate| candidate.allowable_length_m).fold(0.0, f64::max);
@@ -122,8 +137,9 @@ fn draw_panel(
     }
     let labels = top + 26;
     let bars = labels + rule::height(rules);
-    let height = row_height(line);
-    let foot = bars + row_height(line) * rows(line.candidates.len());
+    let list = shortlist(&line.candidates);
+    let height = row_height(&list.shown);
+    let foot = bars + height * rows(list.shown.len());
 
     for (value, text) in axis.ticks() {
         let at = axis.pixel(value);
@@ -133,20 +149,25 @@ fn draw_panel(
     let unit = format!("allowable length, {name}");
     canvas.text(&unit, ((LEFT + RIGHT) / 2, foot + 15 + LABEL_ROW), Side::Middle, SMALL, INK)?;
 
-    for (row, candidate) in (0..).zip(&line.candidates) {
-        draw_bar(canvas, candidate, bars + height * row + height / 2, &axis, si)?;
+    for (row, text) in (0..).zip(rest_lines(&list)) {
+        let at = (MARGIN, foot + 20 + LABEL_ROW * (2 + row));
+        canvas.text(&text, at, Side::Start, SMALL, INK)?;
+    }
+
+    for (row, shown) in (0..).zip(&list.shown) {
+        draw_bar(canvas, shown, bars + height * row + height / 2, &axis, si)?;
     }
     draw_rules(canvas, rules, x, labels, foot)?;
     // Last, so that no rule strikes through words.
-    for (row, candidate) in (0..).zip(&line.candidates) {
-        draw_words(canvas, candidate, bars + height * row + height / 2, &axis, (si, units))?;
+    for (row, shown) in (0..).zip(&list.shown) {
+        draw_words(canvas, shown.candidate, bars + height * row + height / 2, &axis, (si, units))?;
     }
     Ok(())
 }
 
 fn draw_bar(
     canvas: &Canvas<'_>,
-    candidate: &CandidateView,
+    Shown { name, candidate }: &Shown<'_>,
     middle: i32,
     axis: &Axis,
     si: f64,
@@ -154,7 +175,7 @@ fn draw_bar(
     if candidate.chosen {
         taken_mark(canvas, (MARGIN - 8, middle))?;
     }
-    let name = name_lines(&candidate.tube.name);
+    let name = name_lines(name);
     let first = middle - 8 * (rows(name.len()) - 1);
     for (row, line) in (0..).zip(&name) {
         let at = (MARGIN + 4, first + 16 * row);

@@ -186,10 +186,10 @@ pub(super) struct ChargeInputs {
     /// Refrigerant, R-449A
     #[arg(long, value_name = "NAME")]
     refrigerant: Option<String>,
-    /// Tube of the discharge line, "1/2 in OD"
+    /// Tube of the discharge line, "1/2 in OD coil"
     #[arg(long, value_name = "SIZE")]
     discharge: Option<String>,
-    /// Tube of the liquid line, "3/8 in OD"
+    /// Tube of the liquid line, "3/8 in OD coil"
     #[arg(long, value_name = "SIZE")]
     liquid: Option<String>,
     /// Length of each line, "92 ft"

@@ -213,9 +213,9 @@ fn charge_takes_flags_as_they_are_written() {
         ],
     );
     assert_eq!(answer.status, 0, "{}", answer.remarks);
-    assert!(
-        answer.out.starts_with("ADD 17.7 oz (0.503 kg) of R-449A; total charge 12 lb 7.7 oz (5.663 kg)\n")
-    );
+    assert!(answer.out.starts_with(
+        "ADD 17.7 ± 1.4 oz (0.503 ± 0.041 kg) of R-449A: 1 lb 1.7 oz\nTotal charge 12 lb 7.7 oz (5.663 kg)\n"
+    ));
     let expected = ChargeFlags {
         refrigerant: "R-449A".into(),
         discharge: "1/2 in OD".into(),
@@ -226,8 +226,11 @@ fn charge_takes_flags_as_they_are_written() {
         rate: Some("0.7 oz/ft".into()),
         ..ChargeFlags::default()
     };
-    let request =
-        ChargeRequest { from: ChargeFrom::Flags(Box::new(expected)), units: Some(Units::Si), data: Some(PathBuf::from("tables")) };
+    let request = ChargeRequest {
+        from: ChargeFrom::Flags(Box::new(expected)),
+        units: None,
+        data: Some(PathBuf::from("tables")),
+    };
     assert_eq!(engine.asked.take(), [request]);
 }
 
@@ -268,4 +271,54 @@ fn a_fault_of_a_study_is_told_with_its_causes() {
         "--run \"92\": a length needs a unit\n  write \"92 ft\" or \"28 m\"\n\
          --covered-run \"66\": a length needs a unit\n  write \"92 ft\" or \"28 m\""
     );
+}
+
+/// The sheets of the starter job and of flags, as the real studies fill them.
+#[test]
+fn real_sheets_fit_the_width_and_hold_the_same_numbers_in_both_unit_orders() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("starter.toml");
+    fs::write(&job, crate::job::STARTER).unwrap();
+    let job = job.to_str().unwrap();
+    let flags = [
+        "charge",
+        "--refrigerant",
+        "R-449A",
+        "--discharge",
+        "1/2 in OD straight",
+        "--liquid",
+        "3/8 in OD",
+        "--run",
+        "92 ft",
+        "--covered-run",
+        "66 ft",
+        "--condensing",
+        "110 °F bubble",
+    ];
+    for arguments in [&["size", job][..], &["charge", job], &flags] {
+        let printed = |units: &str| {
+            let (mut out, mut remarks) = (Vec::new(), Vec::new());
+            let whole = ["lineset"].into_iter().chain(arguments.iter().copied()).chain(["--units", units]);
+            let status = run_with(whole, &Workshop, &mut out, &mut remarks);
+            assert!(status < FAULT, "{}", String::from_utf8_lossy(&remarks));
+            String::from_utf8(out).unwrap()
+        };
+        let numbers = |text: &str| {
+            let parts = text.split(|c: char| !(c.is_ascii_digit() || c == '.'));
+            let mut numbers: Vec<String> =
+                parts.filter(|part| part.contains(|c: char| c.is_ascii_digit())).map(String::from).collect();
+            numbers.sort();
+            numbers
+        };
+        let (us, si) = (printed("us"), printed("si"));
+        assert_eq!(numbers(&us), numbers(&si), "{arguments:?}");
+        for line in us.lines().chain(si.lines()) {
+            assert!(line.width() <= text::WIDTH, "{} columns: {line}", line.width());
+        }
+        for heading in ["Stocked tubes for the", "Charge per length by tube"] {
+            for table in us.split("\n\n").filter(|part| part.starts_with(heading)) {
+                assert!(table.lines().count() <= 26, "{table}");
+            }
+        }
+    }
 }

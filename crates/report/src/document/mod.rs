@@ -4,6 +4,7 @@
 
 pub mod csv;
 pub mod json;
+pub mod shortlist;
 #[cfg(feature = "cli")]
 pub mod text;
 

@@ -21,5 +21,5 @@ pub use model::*;
 pub use part::{Part, PartKind};
 pub use quantity::{FlowCoefficient, PressureReading, SaturatedTemperature, SaturationEnd};
 pub use route::{Direction, INDOORS, Leg, Route};
-pub use size::{SizeRequest, TubeRequest};
+pub use size::{SizeRequest, TubeForm, TubeRequest};
 pub use starter::STARTER;

@@ -20,9 +20,33 @@ pub struct SizeRequest {
     pub wall: Option<Length>,
     /// Standard, where stated, as written: `EN 12735`.
     pub standard: Option<String>,
+    /// Coil or straight lengths, where stated.
+    pub form: Option<TubeForm>,
     /// The text.
     pub as_written: String,
 }
+
+/// What a tube is delivered as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TubeForm {
+    /// Soft coil.
+    Coil,
+    /// Straight lengths.
+    Straight,
+}
+
+/// Words of a form, longest first; either form is none stated.
+const FORMS: [(&str, Option<TubeForm>); 9] = [
+    ("coil or straight", None),
+    ("straight lengths", Some(TubeForm::Straight)),
+    ("straight", Some(TubeForm::Straight)),
+    ("soft coil", Some(TubeForm::Coil)),
+    ("coils", Some(TubeForm::Coil)),
+    ("coil", Some(TubeForm::Coil)),
+    ("soft", Some(TubeForm::Coil)),
+    ("drawn", Some(TubeForm::Straight)),
+    ("hard", Some(TubeForm::Straight)),
+];
 
 /// What a line says about its tube.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,6 +113,12 @@ pub enum SizeError {
         /// The part that is not understood.
         rest: String,
     },
+    /// Coil and straight lengths at once.
+    #[error("`{text}` says both coil and straight")]
+    TwoForms {
+        /// The part that says so.
+        text: String,
+    },
     /// A slip in `choose`.
     #[error("`{text}` is no tube size")]
     NearlyChoose {
@@ -101,11 +131,11 @@ impl SizeError {
     /// What to write instead.
     #[must_use]
     pub fn help(&self) -> String {
-        const FORMS: &str = "write `1/2 in OD`, `7/8 in OD wall 0.045 in` or `22 x 1 mm EN 12735`";
+        const SIZES: &str = "write `1/2 in OD`, `7/8 in OD wall 0.045 in` or `22 x 1 mm EN 12735`";
         match self {
-            Self::Empty | Self::Unknown { .. } => FORMS.into(),
+            Self::Empty | Self::Unknown { .. } => SIZES.into(),
             Self::Date { was, .. } if was.is_empty() => {
-                format!("{FORMS}; set the column to text before typing sizes")
+                format!("{SIZES}; set the column to text before typing sizes")
             }
             Self::Date { was, .. } => {
                 format!(
@@ -125,6 +155,9 @@ impl SizeError {
             Self::NoUnit { offers, .. } => format!("write {}", alternatives(offers.clone())),
             Self::Quantity(error) => error.help(),
             Self::NearlyChoose { .. } => "did you mean `choose`?".into(),
+            Self::TwoForms { .. } => {
+                "write one of them: a tube is delivered in coil or in straight lengths".into()
+            }
             Self::NoBore { .. } => "check the wall: it is one side, not both".into(),
         }
     }
@@ -193,9 +226,10 @@ pub fn read(text: &str) -> Result<SizeRequest, SizeError> {
             text: clean,
         });
     }
+    let form = rest.form();
     let mut wall = None;
     let mut shared_unit = None;
-    if rest.word(&["x", "*", "wall", "w.t.", "wt", ","]) {
+    if rest.word(&["x", "*", "wall", "w.t.", "wt"]) || rest.comma_before_number() {
         rest.word(&["wall", "of"]);
         let (thickness, end) = quantity::number(rest.0).map_err(SizeError::Quantity)?;
         let written = rest.0[..end].to_owned();
@@ -218,7 +252,7 @@ pub fn read(text: &str) -> Result<SizeRequest, SizeError> {
     let Some(unit) = unit.or(shared_unit) else {
         return Err(no_unit(clean, &number, diameter, outside_said));
     };
-    let standard = rest.standard(&clean[clean.len() - rest.0.len()..])?.map(ToOwned::to_owned);
+    let (form, standard) = product(&clean[clean.len() - rest.0.len()..], form)?;
     if unit == Unit::Inch && !outside_said {
         return Err(SizeError::NotOutside { offer: format!("{number} in OD"), text: clean });
     }
@@ -241,6 +275,7 @@ pub fn read(text: &str) -> Result<SizeRequest, SizeError> {
         outside: OutsideDiameter::new(outside),
         wall: wall.map(|(thickness, _)| thickness),
         standard,
+        form,
         as_written: text.trim().to_owned(),
     })
 }
@@ -259,7 +294,7 @@ fn no_unit(text: String, number: &str, diameter: f64, outside_said: bool) -> Siz
     SizeError::NoUnit { text, offers }
 }
 
-/// Writes a size so that [`read`] gives the same diameter, wall and standard back.
+/// Writes a size so that [`read`] gives the same diameter, wall, standard and form back.
 impl fmt::Display for SizeRequest {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(formatter, "{} m OD", self.outside.get().get::<meter>())?;
@@ -269,7 +304,11 @@ impl fmt::Display for SizeRequest {
         if let Some(standard) = &self.standard {
             write!(formatter, " {standard}")?;
         }
-        Ok(())
+        match self.form {
+            Some(TubeForm::Coil) => formatter.write_str(" coil"),
+            Some(TubeForm::Straight) => formatter.write_str(" straight"),
+            None => Ok(()),
+        }
     }
 }
 
@@ -319,6 +358,14 @@ impl Words<'_> {
         false
     }
 
+    /// Takes a comma that parts the wall from the diameter; one before a word parts the standard from both.
+    fn comma_before_number(&mut self) -> bool {
+        let number = self.0.trim_start().strip_prefix(',').map(str::trim_start);
+        let number = number
+            .filter(|after| after.starts_with(|c: char| !c.is_alphabetic()) || after.starts_with("wall"));
+        number.inspect(|after| self.0 = after).is_some()
+    }
+
     fn unit(&mut self) -> Option<Unit> {
         for (words, unit) in [
             (&["inches", "inch", "in.", "in", "\"", "''"][..], Unit::Inch),
@@ -333,22 +380,52 @@ impl Words<'_> {
         None
     }
 
-    /// What is left must be the name of a standard: it begins with the letters of a body or with `type`.
-    fn standard<'t>(&self, original: &'t str) -> Result<Option<&'t str>, SizeError> {
-        const BODIES: &[&str] = &["en", "astm", "b", "type", "iso", "bs", "din", "jis", "as", "gb", "acr"];
-        let rest = original.trim().trim_start_matches(',').trim_start();
-        let rest = rest.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(rest).trim();
-        if rest.is_empty() {
-            return Ok(None);
-        }
-        let letters: String =
-            rest.to_ascii_lowercase().chars().take_while(char::is_ascii_alphabetic).collect();
-        let ordinary = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '/' | ':' | ',');
-        if BODIES.contains(&letters.as_str()) && rest.chars().count() <= 60 && rest.chars().all(ordinary) {
-            return Ok(Some(rest));
-        }
-        Err(SizeError::Unknown { rest: rest.to_owned() })
+    /// Takes the word of a form off the front.
+    fn form(&mut self) -> Option<TubeForm> {
+        FORMS.iter().find(|(word, _)| self.word(&[word]))?.1
     }
+}
+
+/// Form and standard out of what stands behind the size: `coil`, `ASTM B280`, `ASTM B280 coil`, `coil, ASTM B280`.
+///
+/// What is left without the form must be the name of a standard: it begins with the letters of a body or with `type`.
+fn product(text: &str, form: Option<TubeForm>) -> Result<(Option<TubeForm>, Option<String>), SizeError> {
+    const BODIES: &[&str] = &["en", "astm", "b", "type", "iso", "bs", "din", "jis", "as", "gb", "acr"];
+    const BETWEEN: [char; 3] = [' ', ',', '\t'];
+    let rest = text.trim_matches(BETWEEN);
+    let mut rest = rest.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(rest).trim();
+    let mut said: Vec<TubeForm> = form.into_iter().collect();
+    let lower = rest.to_ascii_lowercase();
+    if let Some((word, at_front)) = FORMS.iter().find(|(word, _)| begins_with_word(&lower, word)) {
+        said.extend(at_front);
+        rest = rest[word.len()..].trim_matches(BETWEEN);
+    }
+    let lower = rest.to_ascii_lowercase();
+    if let Some((word, at_end)) = FORMS.iter().find(|(word, _)| ends_with_word(&lower, word)) {
+        said.extend(at_end);
+        rest = rest[..rest.len() - word.len()].trim_matches(BETWEEN);
+    }
+    let form = said.first().copied();
+    if said.iter().any(|other| Some(*other) != form) {
+        return Err(SizeError::TwoForms { text: text.trim().to_owned() });
+    }
+    if rest.is_empty() {
+        return Ok((form, None));
+    }
+    let letters: String = rest.to_ascii_lowercase().chars().take_while(char::is_ascii_alphabetic).collect();
+    let ordinary = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '/' | ':' | ',');
+    if BODIES.contains(&letters.as_str()) && rest.chars().count() <= 60 && rest.chars().all(ordinary) {
+        return Ok((form, Some(rest.to_owned())));
+    }
+    Err(SizeError::Unknown { rest: rest.to_owned() })
+}
+
+fn begins_with_word(text: &str, word: &str) -> bool {
+    text.strip_prefix(word).is_some_and(|after| !after.starts_with(char::is_alphanumeric))
+}
+
+fn ends_with_word(text: &str, word: &str) -> bool {
+    text.strip_suffix(word).is_some_and(|before| !before.ends_with(char::is_alphanumeric))
 }
 
 /// `1.125` as `1-1/8`, in the thirty-seconds of an inch that tube comes in; decimals where it is none.
@@ -460,7 +537,7 @@ mod tests {
             ("7/8 in OD wall 0.045 in", 22.225, Some(1.143), None),
             ("7/8 in OD x 0.045 in wall", 22.225, Some(1.143), None),
             ("7/8 in OD wall .045", 22.225, Some(1.143), None),
-            ("1/2 in OD ASTM B280 coil", 12.7, None, Some("ASTM B280 coil")),
+            ("1/2 in OD ASTM B280 coil", 12.7, None, Some("ASTM B280")),
             ("5/8 in OD type L", 15.875, None, Some("type L")),
         ] {
             let size = read(text).unwrap_or_else(|error| panic!("{text}: {error}"));
@@ -470,6 +547,34 @@ mod tests {
             assert_eq!(size.as_written, text);
         }
         assert_eq!(read_tube("Choose"), Ok(TubeRequest::Choose));
+    }
+
+    #[test]
+    fn reads_the_form_wherever_people_put_it() {
+        let (coil, straight) = (Some(TubeForm::Coil), Some(TubeForm::Straight));
+        for (text, form, standard, walled) in [
+            ("1/2 in OD coil", coil, None, false),
+            ("1/2 in OD Straight", straight, None, false),
+            ("1/2 in OD, soft coil", coil, None, false),
+            ("1/2 in OD hard", straight, None, false),
+            ("1/2 in OD ASTM B280 coil", coil, Some("ASTM B280"), false),
+            ("1/2 in OD coil ASTM B280", coil, Some("ASTM B280"), false),
+            ("1/2 in OD (ASTM B280, straight)", straight, Some("ASTM B280"), false),
+            ("1/2 in OD coil wall 0.032 in", coil, None, true),
+            ("1/2 in OD wall 0.032 in coil", coil, None, true),
+            ("1/2 in OD wall 0.032 in, ASTM B280 coil", coil, Some("ASTM B280"), true),
+            ("22 x 1 mm EN 12735-1 coil or straight", None, Some("EN 12735-1"), true),
+            ("1/2 in OD coil or straight", None, None, false),
+            ("22 x 1 mm coil, coil", coil, None, true),
+        ] {
+            let size = read(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+            assert_eq!((size.form, size.standard.as_deref()), (form, standard), "{text}");
+            assert_eq!(size.wall.is_some(), walled, "{text}");
+        }
+        assert!(matches!(read("1/2 in OD coil straight"), Err(SizeError::TwoForms { .. })));
+        for text in ["1/2 in OD coiled", "1/2 in OD coil banana", "1/2 in OD recoil"] {
+            assert!(matches!(read(text), Err(SizeError::Unknown { .. })), "{text}");
+        }
     }
 
     #[test]
@@ -553,7 +658,7 @@ mod tests {
         }
 
         #[test]
-        fn what_is_written_reads_back(text in "[0-9]{0,2}[ -]?[0-9]{0,2}[/.]?[0-9]{0,3} ?(in|\"|mm|) ?(OD|nominal|)( x | wall )?[0-9.]{0,5} ?(mm|in|)( EN 12735| type L|)") {
+        fn what_is_written_reads_back(text in "[0-9]{0,2}[ -]?[0-9]{0,2}[/.]?[0-9]{0,3} ?(in|\"|mm|) ?(OD|nominal|)( x | wall )?[0-9.]{0,5} ?(mm|in|)( EN 12735| type L| coil|)( straight| coil|)") {
             match read(&text) {
                 Ok(size) => {
                     let back = read(&size.to_string()).unwrap();

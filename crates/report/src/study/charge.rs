@@ -359,6 +359,7 @@ fn line_view(line: &LineFigures, figures: &ChargeFigures, covered_run: Length) -
         covered_tube: tube_view(&line.covered, &figures.stock),
         temperature_c: line.state.temperature.value - 273.15,
         pressure_pa: line.state.pressure.pascal(),
+        gauge_pa: None,
         density_kg_m3: line.density.value,
         charge_per_metre_kg_m: charge_per_length(line.density, physics.bore).value,
         covered_charge_per_metre_kg_m: charge_per_length(line.density, physics.covered_bore).value,

@@ -3,7 +3,7 @@
 
 use super::{
     ledger::Ledger,
-    tubes::{NotPicked, pick},
+    tubes::{NotPicked, meant, pick},
     wording,
 };
 use crate::figure::{self, Units};
@@ -29,7 +29,7 @@ use physics::{
 use tables::{
     Library, Source, Sourced, TableError,
     limits::{Bands, Quantity},
-    tubes::{Form, TubeProduct, matching},
+    tubes::{Form, TubeProduct},
 };
 use thiserror::Error;
 
@@ -181,10 +181,7 @@ impl<'a> Desk<'a> {
         }
         for left_out in &written.leave_out {
             let before = products.len();
-            let gone = matching(&products, left_out.value.outside, left_out.value.wall)
-                .into_iter()
-                .cloned()
-                .collect::<Vec<_>>();
+            let gone = meant(&left_out.value, &products);
             products.retain(|product| !gone.contains(product));
             if before == products.len() {
                 let message = format!("no tube in stock has the size {}", left_out.value.as_written);

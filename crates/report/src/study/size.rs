@@ -198,6 +198,12 @@ impl<'a> SizedLine<'a> {
                 not_limited,
                 stopped_by: stopped_by.map(|by| wording::kind(by).to_owned()),
                 refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
+                refused_by: judged
+                    .checks
+                    .iter()
+                    .filter(|c| wording::refusal(c).is_some())
+                    .map(|c| wording::kind(c.kind).to_owned())
+                    .collect(),
                 chosen: self.taken == Some(index),
                 velocity_max_m_s: greatest_velocity(judged),
                 saturated_temperature_drop_k: summer
@@ -445,6 +451,7 @@ fn condition_view(
         condensing_bubble_c: ends.map(|ends| celsius(ends.bubble.temperature.value)),
         condensing_dew_c: ends.map(|ends| celsius(ends.dew.temperature.value)),
         condensing_pressure_pa: point.map(|point| point.liquid.pressure.pascal()),
+        condensing_gauge_pa: None,
         // At low head no check looks at the gas, so none is stated.
         discharge_gas_c: point
             .filter(|_| condition != Condition::LowHead)

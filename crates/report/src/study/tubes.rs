@@ -1,6 +1,6 @@
 //! From a written size to a product.
 
-use crate::job::SizeRequest;
+use crate::job::{SizeRequest, TubeForm};
 use physics::tube::Tube;
 use tables::{
     Grade, Library, Source,
@@ -34,19 +34,9 @@ pub struct NotPicked {
 /// [`NotPicked`] where no product has the size and no wall is given to make one of.
 pub fn pick(request: &SizeRequest, stock: &[TubeProduct], library: &Library) -> Result<Picked, NotPicked> {
     let all = library.tubes().products();
-    let wanted = request.standard.as_deref().map(squeezed);
-    let of_standard = |products: &[TubeProduct]| -> Vec<TubeProduct> {
-        let found = matching(products, request.outside, request.wall).into_iter();
-        found
-            .filter(|product| {
-                wanted.as_ref().is_none_or(|wanted| squeezed(&product.standard).contains(wanted))
-            })
-            .cloned()
-            .collect()
-    };
-    let mut found = of_standard(stock);
+    let mut found = meant(request, stock);
     if found.is_empty() {
-        found = of_standard(all);
+        found = meant(request, all);
     }
     let chosen = found.iter().find(|product| product.form == Form::Coil).or(found.first()).cloned();
     if let Some(product) = chosen {
@@ -56,7 +46,7 @@ pub fn pick(request: &SizeRequest, stock: &[TubeProduct], library: &Library) -> 
                 "{} is taken as {} (other walls are made: write for instance \"{}\")",
                 request.as_written,
                 product.printed_name(),
-                other.printed_size()
+                other.printed_among(&found)
             )
         });
         return Ok(Picked { product, assumption });
@@ -79,11 +69,33 @@ pub fn pick(request: &SizeRequest, stock: &[TubeProduct], library: &Library) -> 
     }
 }
 
+/// The products that have the size, standard and form of a request.
+pub(super) fn meant(request: &SizeRequest, products: &[TubeProduct]) -> Vec<TubeProduct> {
+    let wanted = request.standard.as_deref().map(squeezed);
+    matching(products, request.outside, request.wall)
+        .into_iter()
+        .filter(|product| wanted.as_ref().is_none_or(|wanted| squeezed(&product.standard).contains(wanted)))
+        .filter_map(|product| in_form(product, request.form))
+        .collect()
+}
+
+/// The product in the form asked for; one that is made in either is delivered in that.
+fn in_form(product: &TubeProduct, form: Option<TubeForm>) -> Option<TubeProduct> {
+    let asked = match form {
+        None => return Some(product.clone()),
+        Some(TubeForm::Coil) => Form::Coil,
+        Some(TubeForm::Straight) => Form::Straight,
+    };
+    [asked, Form::CoilOrStraight]
+        .contains(&product.form)
+        .then(|| TubeProduct { form: asked, ..product.clone() })
+}
+
 fn own_product(request: &SizeRequest, tube: Tube) -> TubeProduct {
     let written = request.as_written.split(" wall").next().unwrap_or_default();
     TubeProduct {
         standard: "own tube".into(),
-        form: Form::Straight,
+        form: if request.form == Some(TubeForm::Coil) { Form::Coil } else { Form::Straight },
         temper: Temper::AnnealedOrDrawn,
         designation: written.trim_end_matches("OD").trim().into(),
         nominal: None,
@@ -98,4 +110,50 @@ fn own_product(request: &SizeRequest, tube: Tube) -> TubeProduct {
 
 fn squeezed(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::size;
+
+    #[test]
+    fn every_printed_name_reads_back_to_its_product() {
+        let library = Library::embedded().unwrap();
+        let mut stock = library.tubes().stock("ASTM B280 coil").unwrap();
+        stock.extend(library.tubes().stock("ASTM B280 straight").unwrap());
+        let all = library.tubes().products();
+        // Printed among a stock that `picked` looks through first; what is not in it comes from the tables.
+        for (printed, among) in [(&stock[..], &stock[..]), (all, all)] {
+            for product in printed {
+                for name in [product.printed_among(among), product.printed_name()] {
+                    let request = size::read(&name).unwrap_or_else(|error| panic!("{name}: {error}"));
+                    let picked =
+                        pick(&request, &stock, &library).unwrap_or_else(|no| panic!("{name}: {no:?}"));
+                    assert_eq!(picked.product.printed_name(), product.printed_name(), "{name}");
+                    assert_eq!(picked.assumption, None, "{name} names one product");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_form_decides_the_wall_and_its_absence_is_told() {
+        let library = Library::embedded().unwrap();
+        let mut stock = library.tubes().stock("ASTM B280 coil").unwrap();
+        stock.extend(library.tubes().stock("ASTM B280 straight").unwrap());
+        let picked = |written: &str| pick(&size::read(written).unwrap(), &stock, &library).unwrap();
+        assert_eq!(picked("1/2 in OD straight").product.printed_size(), "1/2 in OD wall 0.035 in");
+        let open = picked("1/2 in OD");
+        assert_eq!(open.product.printed_size(), "1/2 in OD wall 0.032 in");
+        assert_eq!(
+            open.assumption.as_deref(),
+            Some(
+                "1/2 in OD is taken as 1/2 in OD wall 0.032 in, ASTM B280 coil (other walls are made: write for \
+                 instance \"1/2 in OD straight\")"
+            )
+        );
+        let own = picked("1/2 in OD wall 0.06 in coil").product;
+        assert_eq!((&*own.standard, own.form), ("own tube", Form::Coil));
+    }
 }

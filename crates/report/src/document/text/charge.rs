@@ -1,24 +1,30 @@
 //! The charge sheet.
 
-use super::{ABSENT, Grid, Sheet, print_checks, print_list, print_sources, sentence, unbroken};
+use super::{ABSENT, Grid, Sheet, one_line, print_list, print_sources, sentence};
 use crate::{
-    document::governing,
+    document::shortlist::{either_form, place, same_section, sizes},
     figure::{
-        Figure, Units, density, diameter, length, mass_per_length, ounces, pounds_and_ounces, pressure,
-        temperature,
+        Figure, Units, density, diameter, gauge_pressure, length, mass_per_length, ounces, pounds_and_ounces,
+        pressure, temperature,
     },
-    view::{ChargeView, LineChargeView, SetChargeView, VerdictView},
+    view::{ChargeView, LineChargeView, SetChargeView, TubeChargeView},
 };
 
-/// The answer of `charge` for a person: the first line says how much to add and the total.
+/// The answer of `charge` for a person: the first lines say how much to add, the total, and
+/// whether the run is within the maker's.
 #[must_use]
 pub fn charge_sheet(view: &ChargeView, units: Units) -> String {
     let mut sheet = Sheet::default();
     for set in &view.sets {
         let whose = if view.sets.len() > 1 { format!("{}: ", set.name) } else { String::new() };
         sheet.paragraph(&format!("{whose}{}", headline(set, units)));
+        sheet.paragraph(&format!("{whose}{}", total(view, set, units)));
+        for check in &set.checks {
+            sheet.paragraph(&format!("{whose}{}", capital(&sentence(None, check, units))));
+        }
     }
     if let Some(job) = &view.job {
+        sheet.gap();
         sheet.paragraph(job);
     }
     for set in &view.sets {
@@ -30,57 +36,57 @@ pub fn charge_sheet(view: &ChargeView, units: Units) -> String {
     sheet.finish()
 }
 
+/// What to weigh in: ounces and kilograms with their band, pounds and ounces beside.
 fn headline(set: &SetChargeView, units: Units) -> String {
-    let add = match set.added_charge_kg {
-        None => return format!("Charge to add is not known. {}", set.how),
-        Some(added) if ounces(added) == ounces(0.0) => "ADD NOTHING".to_owned(),
-        Some(added) if added < 0.0 => {
-            format!("TAKE OUT {} of {}", ounces(-added).both(units), set.refrigerant)
-        }
-        Some(added) => format!("ADD {} of {}", ounces(added).both(units), set.refrigerant),
+    let Some(added) = set.added_charge_kg else {
+        return format!("Charge to add is not known. {}", set.how);
     };
-    match set.total_charge_kg {
-        Some(total) => format!("{add}; total charge {}", pounds_and_ounces(total).both(units)),
-        None => format!("{add}; total not known: the factory charge is not stated"),
+    if ounces(added) == ounces(0.0) {
+        return "ADD NOTHING".to_owned();
     }
+    let mass = with_band(ounces(added.abs()), set.band_kg.map(ounces));
+    let verb = if added < 0.0 { "TAKE OUT" } else { "ADD" };
+    let in_pounds = pounds_and_ounces(added.abs()).us;
+    let in_pounds =
+        if in_pounds == ounces(added.abs()).us { String::new() } else { format!(": {in_pounds}") };
+    format!("{verb} {} of {}{in_pounds}", mass.both(units), set.refrigerant)
+}
+
+fn total(view: &ChargeView, set: &SetChargeView, units: Units) -> String {
+    if let Some(total) = set.total_charge_kg {
+        return format!("Total charge {}", pounds_and_ounces(total).both(units));
+    }
+    if set.factory_charge_kg.is_some() {
+        return "Total not known: the charge to add is not known".to_owned();
+    }
+    let key = if view.job.is_some() { "maker.factory_charge" } else { "--factory-charge" };
+    format!("Total not known: the factory charge is not stated ({key})")
+}
+
+fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn with_band(mass: Figure, band: Option<Figure>) -> Figure {
+    band.map_or(mass.clone(), |band| mass.with_band(&band))
 }
 
 fn print_set(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
     sheet.heading(&format!("{}, {}, run {}", set.name, set.refrigerant, length(set.run_m).both(units)));
-    if let Some(((), check)) = governing(set.checks.iter().map(|check| ((), check)))
-        && check.verdict != VerdictView::Meets
-    {
-        sheet.paragraph(&format!("Look out: {}", sentence(None, check, units)));
-    }
+    print_sums(sheet, set, units);
     sheet.section("Covered by the factory charge against this run");
     sheet.grid(covered_against_this(set, units));
 
     sheet.section("Charge per length");
     print_rates(sheet, &set.lines, units);
-
-    sheet.section("Added charge");
-    print_added(sheet, set, units);
-
+    if set.lines.iter().any(|line| line.used != COMPUTED) {
+        sheet.section("Added charge, computed and by the maker's rate");
+        sheet.grid(computed_and_by_maker(set, units));
+    }
     if !set.by_tube.is_empty() {
         sheet.section("Charge per length by tube at this condition");
-        let mut grid = Grid::new(&["tube", "bore", "discharge", "liquid", "suction"]);
-        for row in &set.by_tube {
-            let rate = |rate: Option<f64>| {
-                rate.map_or_else(|| ABSENT.into(), |rate| mass_per_length(rate).both(units))
-            };
-            grid.row([
-                unbroken(&row.tube.name),
-                diameter(row.tube.bore_mm).both(units),
-                rate(row.discharge_kg_m),
-                rate(row.liquid_kg_m),
-                rate(row.suction_kg_m),
-            ]);
-        }
-        sheet.grid(grid);
-    }
-    if !set.checks.is_empty() {
-        sheet.section("Checks");
-        print_checks(sheet, &set.checks, units);
+        print_by_tube(sheet, set, units);
     }
     let assumptions: Vec<String> = set
         .assumptions
@@ -89,6 +95,46 @@ fn print_set(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
         .collect();
     print_list(sheet, "Assumed", &assumptions);
     print_list(sheet, "Remarks", &set.remarks);
+}
+
+/// What `used` says of a line without a rate of the maker.
+const COMPUTED: &str = "computed";
+
+/// The tubes from two sizes below to two sizes above those in use; coil and straight lengths of one bore once.
+fn print_by_tube(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
+    const BESIDE: usize = 2;
+    let sizes = sizes(set.by_tube.iter().map(|row| &row.tube));
+    let used: Vec<usize> = set.lines.iter().map(|line| place(&sizes, line.tube.od_mm)).collect();
+    let first = used.iter().min().map_or(0, |least| least.saturating_sub(BESIDE));
+    let last = used.iter().max().map_or(usize::MAX, |greatest| greatest + BESIDE);
+    let mut shown: Vec<(String, &TubeChargeView)> = Vec::new();
+    let mut left_out = 0;
+    for row in &set.by_tube {
+        if !(first..=last).contains(&place(&sizes, row.tube.od_mm)) {
+            left_out += 1;
+            continue;
+        }
+        match shown.last_mut().filter(|(_, before)| same_section(&before.tube, &row.tube)) {
+            Some((name, _)) => *name = either_form(name, &row.tube.name),
+            None => shown.push((row.tube.name.clone(), row)),
+        }
+    }
+    let rate =
+        |rate: Option<f64>| rate.map_or_else(|| ABSENT.into(), |rate| mass_per_length(rate).both(units));
+    let mut grid = Grid::new(&["tube", "bore", "discharge", "liquid", "suction"]);
+    for (name, row) in shown {
+        grid.row([
+            one_line(&name),
+            diameter(row.tube.bore_mm).both(units),
+            rate(row.discharge_kg_m),
+            rate(row.liquid_kg_m),
+            rate(row.suction_kg_m),
+        ]);
+    }
+    sheet.grid(grid);
+    if left_out > 0 {
+        sheet.bullet(&format!("{left_out} tubes of other sizes: --format csv"));
+    }
 }
 
 fn covered_against_this(set: &SetChargeView, units: Units) -> Grid {
@@ -128,24 +174,64 @@ fn print_rates(sheet: &mut Sheet, lines: &[LineChargeView], units: Units) {
         grid.row(std::iter::once(name.to_owned()).chain(lines.iter().map(cell)));
     };
     row("computed", &|line| mass_per_length(line.charge_per_metre_kg_m).both(units));
-    row("mean density", &|line| density(line.density_kg_m3).both(units));
-    row("temperature", &|line| temperature(line.temperature_c).both(units));
-    row("absolute pressure", &|line| pressure(line.pressure_pa).both(units));
-    row("bore", &|line| diameter(line.tube.bore_mm).both(units));
-    if lines.iter().any(|line| line.tube != line.covered_tube) {
+    if lines.iter().any(|line| line.tube.bore_mm != line.covered_tube.bore_mm) {
         row("computed, covered tube", &|line| {
             mass_per_length(line.covered_charge_per_metre_kg_m).both(units)
         });
     }
-    row("the maker states", &|line| {
-        line.maker_rate_kg_m.map_or_else(|| "nothing".into(), |rate| mass_per_length(rate).both(units))
-    });
-    row("used", &|line| line.used.clone());
+    if lines.iter().any(|line| line.maker_rate_kg_m.is_some()) {
+        row("the maker states", &|line| {
+            line.maker_rate_kg_m.map_or_else(|| "nothing".into(), |rate| mass_per_length(rate).both(units))
+        });
+    }
+    if lines.iter().any(|line| line.used != COMPUTED) {
+        row("used", &|line| line.used.clone());
+    }
+    row("mean density", &|line| density(line.density_kg_m3).both(units));
+    row("temperature", &|line| temperature(line.temperature_c).both(units));
+    if lines.iter().all(|line| line.gauge_pa.is_some()) {
+        row("pressure", &|line| {
+            line.gauge_pa.map_or_else(|| ABSENT.into(), |gauge| gauge_pressure(gauge).both(units))
+        });
+    } else {
+        row("absolute pressure", &|line| pressure(line.pressure_pa).both(units));
+    }
+    row("bore", &|line| diameter(line.tube.bore_mm).both(units));
     sheet.grid(grid);
 }
 
-fn print_added(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
-    sheet.paragraph(&set.how);
+/// Factory charge, added charge and their sum, in every unit a scale may show.
+fn print_sums(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
+    let oz = |mass: f64| ounces(mass).us;
+    let mut grid = Grid::new(match units {
+        Units::Us => &["", "oz", "lb and oz", "kg"],
+        Units::Si => &["", "kg", "oz", "lb and oz"],
+    });
+    let mut row = |name: &str, mass: Option<f64>, band: Option<f64>| {
+        let Some(mass) = mass else { return };
+        let Figure { us, si } = with_band(ounces(mass), band.map(ounces));
+        let pounds = match band {
+            Some(band) => format!("{} ± {}", pounds_and_ounces(mass).us, oz(band)),
+            None => pounds_and_ounces(mass).us,
+        };
+        grid.row(match units {
+            Units::Us => [name.into(), us, pounds, si],
+            Units::Si => [name.into(), si, us, pounds],
+        });
+    };
+    row("factory charge", set.factory_charge_kg, None);
+    row("added charge", set.added_charge_kg, set.band_kg);
+    row("total charge", set.total_charge_kg, set.total_charge_kg.and(set.band_kg));
+    sheet.grid(grid);
+    if set.band_kg.is_some() {
+        sheet.bullet("± is the half-width of the 95 % band");
+    }
+    if set.added_charge_kg.is_some() {
+        sheet.bullet(&set.how);
+    }
+}
+
+fn computed_and_by_maker(set: &SetChargeView, units: Units) -> Grid {
     let mut grid = Grid::new(&["", "added", "computed", "by the maker's rate", "used"]);
     let cell = |mass: Option<f64>| mass.map_or_else(|| ABSENT.into(), |mass| ounces(mass).both(units));
     for line in &set.lines {
@@ -164,30 +250,7 @@ fn print_added(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
         ABSENT.into(),
         String::new(),
     ]);
-    sheet.grid(grid);
-
-    sheet.gap();
-    let mut grid = Grid::new(&["", "kg", "lb and oz", "oz"]);
-    let mut row = |name: &str, mass: Option<f64>, band: Option<f64>| {
-        let Some(mass) = mass else { return };
-        let with = |text: String, band: Option<String>| match band {
-            Some(band) => format!("{text} ± {band}"),
-            None => text,
-        };
-        grid.row([
-            name.into(),
-            with(ounces(mass).si, band.map(|band| ounces(band).si)),
-            with(pounds_and_ounces(mass).us, band.map(|band| pounds_and_ounces(band).us)),
-            with(ounces(mass).us, band.map(|band| ounces(band).us)),
-        ]);
-    };
-    row("factory charge", set.factory_charge_kg, None);
-    row("added charge", set.added_charge_kg, set.band_kg);
-    row("total charge", set.total_charge_kg, set.total_charge_kg.and(set.band_kg));
-    sheet.grid(grid);
-    if set.band_kg.is_some() {
-        sheet.bullet("± is the half-width of the 95 % band");
-    }
+    grid
 }
 
 #[cfg(test)]
@@ -195,26 +258,76 @@ mod tests {
     use super::*;
     use crate::sample;
 
-    fn first_line(change: impl FnOnce(&mut SetChargeView)) -> String {
+    fn first_lines(change: impl FnOnce(&mut SetChargeView)) -> [String; 2] {
         let mut view = sample::charge();
         change(&mut view.sets[0]);
-        charge_sheet(&view, Units::Us).lines().next().unwrap().to_owned()
+        let sheet = charge_sheet(&view, Units::Us);
+        [0, 1].map(|line| sheet.lines().nth(line).unwrap().to_owned())
     }
 
     #[test]
-    fn the_first_line_is_the_answer() {
-        assert_eq!(
-            first_line(|_| ()),
-            "ADD 17.7 oz (0.503 kg) of R-449A; total charge 12 lb 7.7 oz (5.663 kg)"
+    fn the_first_lines_are_the_answer() {
+        type Change = fn(&mut SetChargeView);
+        let cases: [(Change, [&str; 2]); 3] = [
+            (
+                |_| (),
+                [
+                    "ADD 17.7 ± 1.4 oz (0.503 ± 0.041 kg) of R-449A: 1 lb 1.7 oz",
+                    "Total charge 12 lb 7.7 oz (5.663 kg)",
+                ],
+            ),
+            (
+                |set| (set.added_charge_kg, set.total_charge_kg) = (Some(0.0), Some(5.0)),
+                ["ADD NOTHING", "Total charge 11 lb 0.4 oz (5.000 kg)"],
+            ),
+            (
+                |set| {
+                    (set.added_charge_kg, set.band_kg) = (Some(-0.1), None);
+                    (set.total_charge_kg, set.factory_charge_kg) = (None, None);
+                },
+                [
+                    "TAKE OUT 3.5 oz (0.100 kg) of R-449A",
+                    "Total not known: the factory charge is not stated (maker.factory_charge)",
+                ],
+            ),
+        ];
+        for (change, lines) in cases {
+            assert_eq!(first_lines(change), lines);
+        }
+        assert!(first_lines(|set| set.added_charge_kg = None)[0].starts_with("Charge to add is not known. "));
+    }
+
+    #[test]
+    fn a_maker_that_states_no_rate_leaves_no_column_for_it() {
+        let mut view = sample::charge();
+        for line in &mut view.sets[0].lines {
+            (line.maker_rate_kg_m, line.maker_added_kg) = (None, None);
+            line.used = COMPUTED.into();
+        }
+        let sheet = charge_sheet(&view, Units::Us);
+        assert!(!sheet.contains("the maker states") && !sheet.contains("by the maker's rate"), "{sheet}");
+        assert!(charge_sheet(&sample::charge(), Units::Us).contains("by the maker's rate"));
+    }
+
+    #[test]
+    fn the_table_by_tube_keeps_to_the_sizes_in_use() {
+        let mut view = sample::charge();
+        let set = &mut view.sets[0];
+        let template = set.by_tube[0].clone();
+        for (name, od_mm) in [("7/8 in OD", 22.2), ("1-1/8 in OD", 28.6), ("1-3/8 in OD", 34.9)] {
+            for form in ["coil", "straight"] {
+                let tube = sample::tube(&format!("{name} {form}"), od_mm, od_mm - 2.0);
+                set.by_tube.push(TubeChargeView { tube, ..template.clone() });
+            }
+        }
+        let sheet = charge_sheet(&view, Units::Us);
+        assert!(
+            sheet.contains("\n7/8 in OD  "),
+            "coil and straight lengths of one bore are one row\n{sheet}"
         );
-        assert_eq!(
-            first_line(|set| (set.added_charge_kg, set.total_charge_kg) = (Some(0.0), Some(5.0))),
-            "ADD NOTHING; total charge 11 lb 0.4 oz (5.000 kg)"
+        assert!(
+            !sheet.contains("1-1/8 in OD") && sheet.contains("4 tubes of other sizes: --format csv"),
+            "{sheet}"
         );
-        assert_eq!(
-            first_line(|set| (set.added_charge_kg, set.total_charge_kg) = (Some(-0.1), None)),
-            "TAKE OUT 3.5 oz (0.100 kg) of R-449A; total not known: the factory charge is not"
-        );
-        assert!(first_line(|set| set.added_charge_kg = None).starts_with("Charge to add is not known. "));
     }
 }

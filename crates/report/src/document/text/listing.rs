@@ -1,6 +1,6 @@
 //! Sheets that list what the tables hold.
 
-use super::{ABSENT, Grid, Sheet, print_sources, unbroken};
+use super::{ABSENT, Grid, Sheet, one_line, print_sources_of};
 use crate::{
     figure::{Units, diameter},
     view::{SourcesView, TubesView},
@@ -15,7 +15,8 @@ pub fn tubes_sheet(view: &TubesView, units: Units) -> String {
         let mut grid = Grid::new(&["tube", "outside diameter", "bore", "plumber's nominal"]);
         for tube in product {
             grid.row([
-                unbroken(&tube.name),
+                // The heading names standard and form.
+                one_line(tube.name.split(", ").next().unwrap_or(&tube.name)),
                 diameter(tube.od_mm).both(units),
                 diameter(tube.bore_mm).both(units),
                 tube.nominal.clone().unwrap_or_else(|| ABSENT.into()),
@@ -30,7 +31,8 @@ pub fn tubes_sheet(view: &TubesView, units: Units) -> String {
 #[must_use]
 pub fn sources_sheet(view: &SourcesView) -> String {
     let mut sheet = Sheet::default();
-    print_sources(&mut sheet, &view.sources);
+    // Keys as they are: a job file overrides limits by them.
+    print_sources_of(&mut sheet, &view.sources, str::to_owned);
     sheet.finish()
 }
 

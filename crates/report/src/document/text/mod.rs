@@ -15,7 +15,7 @@ use crate::{
     figure::{Figure, Units, in_unit},
     view::{CheckView, SourceView, VerdictView},
 };
-use sheet::{Grid, Sheet, unbroken};
+use sheet::{Grid, Sheet, one_line, unbroken};
 
 /// What stands in a cell whose value is absent.
 const ABSENT: &str = "-";
@@ -24,17 +24,12 @@ fn stacked(figure: Option<Figure>, units: Units) -> String {
     figure.map_or_else(|| ABSENT.into(), |figure| figure.stacked(units))
 }
 
-/// `0.2 °F ± 0.1 °F`, in both units one above the other.
-fn margin_and_band(check: &CheckView, units: Units) -> String {
-    let Some(margin) = check.margin.map(|margin| in_unit(margin, check.unit)) else { return ABSENT.into() };
-    match check.band.filter(|band| *band > 0.0).map(|band| in_unit(band, check.unit)) {
-        Some(band) => Figure {
-            us: format!("{} ± {}", margin.us, band.us),
-            si: format!("{} ± {}", margin.si, band.si),
-        }
-        .stacked(units),
-        None => margin.stacked(units),
-    }
+/// `0.2 ± 0.1 °F`; the margin alone where its band is none or too small for the printed digits.
+fn margin_and_band(check: &CheckView) -> Option<Figure> {
+    let margin = in_unit(check.margin?, check.unit);
+    let nothing = in_unit(0.0, check.unit);
+    let band = check.band.map(|band| in_unit(band, check.unit)).filter(|band| *band != nothing);
+    Some(band.map_or(margin.clone(), |band| margin.with_band(&band)))
 }
 
 fn at(condition: &str) -> String {
@@ -56,11 +51,8 @@ fn sentence(service: Option<&str>, check: &CheckView, units: Units) -> String {
     if let Some(limit) = both(check.limit) {
         text.push_str(&format!(", {} {limit} (limit by {})", check.sense, check.whose));
     }
-    if let Some(margin) = both(check.margin) {
-        text.push_str(&format!("; margin {margin}"));
-        if let Some(band) = both(check.band.filter(|band| *band > 0.0)) {
-            text.push_str(&format!(" ± {band}"));
-        }
+    if let Some(margin) = margin_and_band(check) {
+        text.push_str(&format!("; margin {}", margin.both(units)));
     }
     text.push_str(&format!(": {}.", verdict_words(check.verdict)));
     text
@@ -73,34 +65,61 @@ fn needs(check: &CheckView) -> String {
     }
 }
 
-/// The checks that were made as a table, then those that were not, the sources of the limits and the remarks.
+/// The checks that were made as a table, then those that were not, the remarks, one line a check, and the sources of
+/// the limits.
 fn print_checks(sheet: &mut Sheet, checks: &[CheckView], units: Units) {
     let (not_made, made): (Vec<_>, Vec<_>) =
         checks.iter().partition(|check| check.verdict == VerdictView::NotChecked);
-    let mut grid = Grid::new(&["check", "verdict", "value", "limit", "margin ± band", "limit by", "at"]);
+    let mut grid = Grid::new(&["check", "at", "verdict", "value", "limit", "margin ± band"]);
     for check in &made {
-        let limit = stacked(check.limit.map(|limit| in_unit(limit, check.unit)), units);
+        let sense = if check.sense == "at least" { "≥" } else { "≤" };
+        let limit = check.limit.map(|limit| in_unit(limit, check.unit)).map(|limit| Figure {
+            us: unbroken(&format!("{sense} {}", limit.us)),
+            si: unbroken(&format!("{sense} {}", limit.si)),
+        });
         grid.row([
             words(&check.kind),
+            if check.condition.is_empty() { ABSENT.into() } else { check.condition.clone() },
             verdict_words(check.verdict).into(),
             stacked(check.value.map(|value| in_unit(value, check.unit)), units),
-            if check.limit.is_some() { format!("{}\n{limit}", check.sense) } else { limit },
-            margin_and_band(check, units),
-            check.whose.clone(),
-            if check.condition.is_empty() { ABSENT.into() } else { check.condition.clone() },
+            stacked(limit, units),
+            stacked(margin_and_band(check), units),
         ]);
     }
     sheet.spaced_grid(grid);
-    for check in not_made {
+    for check in &not_made {
         sheet.bullet(&format!("{}{}: {}", words(&check.kind), at(&check.condition), needs(check)));
     }
+    for check in checks.iter().filter(|check| !check.remarks.is_empty()) {
+        sheet.bullet(&format!("{}: {}", words(&check.kind), check.remarks.join("; ")));
+    }
+    for (limits, source) in sources_of_limits(&made) {
+        let limit = if limits.len() == 1 { "limit" } else { "limits" };
+        sheet.bullet(&format!("{limit} of {}: {source}", listed(&limits)));
+    }
+}
+
+/// The checks that share a source of their limit, in the order of the table.
+fn sources_of_limits(checks: &[&CheckView]) -> Vec<(Vec<String>, String)> {
+    let mut groups: Vec<(Vec<String>, String)> = Vec::new();
     for check in checks {
-        if check.verdict != VerdictView::NotChecked && !check.source.is_empty() {
-            sheet.bullet(&format!("limit of {}: {}", words(&check.kind), check.source));
+        let source = if check.source.is_empty() { check.whose.clone() } else { check.source.clone() };
+        let name = words(&check.kind);
+        match groups.iter_mut().find(|(_, other)| *other == source) {
+            Some((names, _)) if names.contains(&name) => {}
+            Some((names, _)) => names.push(name),
+            None => groups.push((vec![name], source)),
         }
-        for remark in &check.remarks {
-            sheet.bullet(&format!("{}: {remark}", words(&check.kind)));
-        }
+    }
+    groups
+}
+
+/// `drop, velocity and oil return`.
+fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
 
@@ -115,14 +134,74 @@ fn print_list(sheet: &mut Sheet, heading: &str, texts: &[String]) {
     }
 }
 
+/// The sources of a sheet, with keys of the tables in words.
 fn print_sources(sheet: &mut Sheet, sources: &[SourceView]) {
+    print_sources_of(sheet, sources, in_words);
+}
+
+/// Each source once, with all that was taken from it.
+fn print_sources_of(sheet: &mut Sheet, sources: &[SourceView], named: impl Fn(&str) -> String) {
     if sources.is_empty() {
         return;
     }
     sheet.section("Sources (grade in brackets)");
+    let mut groups: Vec<(&SourceView, Vec<String>)> = Vec::new();
     for source in sources {
-        sheet.bullet(&format!("{}: {} [{}]", source.what, source.source, source.grade));
+        let what = named(&source.what);
+        match groups.iter_mut().find(|(of, _)| of.source == source.source && of.grade == source.grade) {
+            Some((_, whats)) if whats.contains(&what) => {}
+            Some((_, whats)) => whats.push(what),
+            None => groups.push((source, vec![what])),
+        }
     }
+    for (SourceView { source, grade, .. }, whats) in groups {
+        // "common practice, no source" and "from memory: ..." say their grade themselves.
+        let said = source.starts_with(grade) || source.starts_with(&format!("from {grade}"));
+        let whats = without_repeats(whats);
+        sheet.bullet(&match said {
+            true if !source.contains(':') => format!("{source}: {whats}"),
+            true => format!("{whats}: {source}"),
+            false => format!("{whats}: {source} [{grade}]"),
+        });
+    }
+}
+
+/// `limit of a, b; c`: words that stand before several names are said once.
+fn without_repeats(mut whats: Vec<String>) -> String {
+    const SHARED: [&str; 4] = ["limit of ", "95 % band of ", "tube ", "turns as "];
+    let shared = |what: &str| SHARED.into_iter().find(|shared| what.starts_with(shared));
+    for what in &mut whats {
+        if let Some(key) = what.strip_prefix("limit ").filter(|key| !key.starts_with("of ")) {
+            *what = format!("limit of {key}");
+        }
+    }
+    whats.sort_by_key(|what| {
+        shared(what).map_or(SHARED.len(), |words| {
+            SHARED.iter().position(|other| *other == words).unwrap_or(SHARED.len())
+        })
+    });
+    let mut text = String::new();
+    let mut before = None;
+    for what in &whats {
+        match shared(what).filter(|_| shared(what) == before) {
+            Some(words) => text.push_str(&format!(", {}", &what[words.len()..])),
+            None if text.is_empty() => text.push_str(what),
+            None => text.push_str(&format!("; {what}")),
+        }
+        before = shared(what);
+    }
+    text
+}
+
+/// A key of the tables in words, `oil-density` as `oil density`; `R-449A` and `elbow-90` stay.
+fn in_words(text: &str) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    let joins = |at: usize| {
+        let small =
+            |at: Option<usize>| at.and_then(|at| letters.get(at)).is_some_and(char::is_ascii_lowercase);
+        small(at.checked_sub(1)) && small(at.checked_add(1))
+    };
+    letters.iter().enumerate().map(|(at, c)| if *c == '-' && joins(at) { ' ' } else { *c }).collect()
 }
 
 #[cfg(test)]
@@ -215,6 +294,42 @@ mod tests {
         assert_eq!(numbers(&size_sheet(&size, Units::Us)), numbers(&size_sheet(&size, Units::Si)));
         let charge = sample::charge();
         assert_eq!(numbers(&charge_sheet(&charge, Units::Us)), numbers(&charge_sheet(&charge, Units::Si)));
+    }
+
+    #[test]
+    fn each_source_is_printed_once_with_all_that_was_taken_from_it() {
+        let source = |what: &str, source: &str, grade: &str| SourceView {
+            what: what.into(),
+            source: source.into(),
+            grade: grade.into(),
+        };
+        let mut sheet = Sheet::default();
+        let sources = [
+            source("limit oil-return", "common practice, no source", "common practice"),
+            source("properties of R-449A", "CoolProp 8", "computed"),
+            source("oil-density", "common practice, no source", "common practice"),
+            source("limit flash-margin", "common practice, no source", "common practice"),
+            source("oil-density", "common practice, no source", "common practice"),
+            source("turns as elbow-90", "from memory: a table", "memory"),
+        ];
+        print_sources(&mut sheet, &sources);
+        assert_eq!(
+            sheet.finish(),
+            "Sources (grade in brackets)\n\
+             \x20 - common practice, no source: limit of oil return, flash margin; oil density\n\
+             \x20 - properties of R-449A: CoolProp 8 [computed]\n\
+             \x20 - turns as elbow-90: from memory: a table\n"
+        );
+    }
+
+    #[test]
+    fn limits_of_one_source_share_a_line() {
+        let checks = sample::size().sets.remove(0).lines.remove(0).checks;
+        let mut sheet = Sheet::default();
+        print_checks(&mut sheet, &checks, Units::Us);
+        let text = sheet.finish();
+        assert_eq!(text.matches("handbook").count(), 1, "{text}");
+        assert!(text.contains("limits of saturated temperature drop, oil return and velocity: "), "{text}");
     }
 
     #[test]

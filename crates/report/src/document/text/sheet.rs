@@ -20,8 +20,16 @@ const SPACED: TableStyle = RULED.row_separator(LineStyle::none().fill(' '));
 
 /// A short name that stays on one line in a table, `1/2 in OD`.
 pub(super) fn unbroken(name: &str) -> String {
-    const LONGEST: usize = 16;
-    if name.width() <= LONGEST { name.replace(' ', &NO_BREAK.to_string()) } else { name.to_owned() }
+    unbroken_up_to(16, name)
+}
+
+/// As [`unbroken`] for the name of a tube in a table that has room for it, `3/4 in OD wall 0.035 in`.
+pub(super) fn one_line(name: &str) -> String {
+    unbroken_up_to(23, name)
+}
+
+fn unbroken_up_to(longest: usize, name: &str) -> String {
+    if name.width() <= longest { name.replace(' ', &NO_BREAK.to_string()) } else { name.to_owned() }
 }
 
 /// A table in the making.
@@ -155,29 +163,30 @@ fn column_widths(grid: &Grid) -> Vec<usize> {
     let columns = 0..grid.header.len();
     let longest_word =
         |column| cells_of(column).flat_map(|cell| tokens(cell)).map(|word| word.width()).max().unwrap_or(0);
-    let longest_line = |column| {
-        cells_of(column)
-            .flat_map(|cell| cell.lines())
-            .map(|line| tokens(line).join(" ").width())
-            .max()
-            .unwrap_or(0)
-    };
-    // The last column has its padding too.
-    let room = WIDTH.saturating_sub(BETWEEN_COLUMNS * grid.header.len());
-    let wanted: Vec<usize> = columns.clone().map(longest_line).collect();
+    let width = |cell: &String| cell.lines().map(|line| tokens(line).join(" ").width()).max().unwrap_or(0);
+    let wanted_by_rows: Vec<usize> = columns
+        .clone()
+        .map(|column| grid.rows.iter().filter_map(|row| row.get(column)).map(width).max().unwrap_or(0))
+        .collect();
+    let wanted_by_all: Vec<usize> =
+        columns.clone().map(|column| cells_of(column).map(width).max().unwrap_or(0)).collect();
+    // Behind the last column stands its padding alone.
+    let room = (WIDTH + 1).saturating_sub(BETWEEN_COLUMNS * grid.header.len());
     let mut widths: Vec<usize> = columns.map(longest_word).collect();
     // Words longer than a fair share are broken, the longest first.
     while widths.iter().sum::<usize>() > room {
         let Some(widest) = widths.iter_mut().max() else { break };
         *widest = widest.saturating_sub(1);
     }
-    // What is left goes where most is still wanted.
-    while widths.iter().sum::<usize>() < room {
-        let most_wanting =
-            widths.iter_mut().zip(&wanted).max_by_key(|(width, wanted)| wanted.saturating_sub(**width));
-        match most_wanting {
-            Some((width, wanted)) if *width < *wanted => *width += 1,
-            _ => break,
+    // What is left goes where most is still wanted; rows come before a header, which may be high.
+    for wanted in [wanted_by_rows, wanted_by_all] {
+        while widths.iter().sum::<usize>() < room {
+            let most_wanting =
+                widths.iter_mut().zip(&wanted).max_by_key(|(width, wanted)| wanted.saturating_sub(**width));
+            match most_wanting {
+                Some((width, wanted)) if *width < *wanted => *width += 1,
+                _ => break,
+            }
         }
     }
     widths

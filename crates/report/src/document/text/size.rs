@@ -1,11 +1,17 @@
 //! The size sheet.
 
-use super::{ABSENT, Grid, Sheet, print_checks, print_list, print_sources, sentence, stacked, unbroken};
+use super::{
+    ABSENT, Grid, Sheet, one_line, print_checks, print_list, print_sources, sentence, stacked, unbroken,
+};
 use crate::{
-    document::{checks_of, governing, verdict_words, words},
+    document::{
+        checks_of, governing,
+        shortlist::{Rest, meets, never_meets, reasons, shortlist},
+        verdict_words, words,
+    },
     figure::{
-        Figure, Units, absolute_pressure, diameter, length, mass_rate, ounces, pressure_difference,
-        temperature, temperature_difference, velocity,
+        Figure, Units, absolute_pressure, diameter, gauge_pressure, length, mass_rate, ounces,
+        pressure_difference, temperature, temperature_difference, velocity,
     },
     view::{CandidateView, ConditionView, LineView, SetSizeView, SizeView, VerdictView},
 };
@@ -101,12 +107,24 @@ fn lines_side_by_side(lines: &[LineView], units: Units) -> Grid {
     });
     row("product", &|line| line.tube.as_ref().map_or_else(|| ABSENT.into(), |tube| tube.product.clone()));
     row("taken by", &|line| if line.chosen_by_tool { "choice of lineset" } else { "the job file" }.into());
+    row("allowable length", &|line| taken(line).map_or_else(|| ABSENT.into(), |tube| reach(tube, units)));
+    row("stopped there by", &|line| {
+        taken(line).and_then(|tube| tube.stopped_by.as_deref()).map_or_else(|| ABSENT.into(), words)
+    });
     row("bore", &|line| both(line.tube.as_ref().map(|tube| diameter(tube.bore_mm))));
     row("run", &|line| both(Some(length(line.run_m))));
     row("equivalent length", &|line| both(line.equivalent_length_m.map(length)));
-    row("lift", &|line| both(Some(length(line.lift_m))));
+    row("lift", &|line| match line.lift_m {
+        lift if length(lift) == length(0.0) => "level".into(),
+        lift if lift < 0.0 => format!("falls {}", length(-lift).both(units)),
+        lift => format!("rises {}", length(lift).both(units)),
+    });
     row("greatest velocity", &|line| both(line.velocity_max_m_s.map(velocity)));
-    row("pressure drop", &|line| both(line.pressure_drop_pa.map(pressure_difference)));
+    row("pressure drop", &|line| match line.pressure_drop_pa {
+        // What a falling line gains by height can be more than it loses by friction.
+        Some(drop) if drop < 0.0 => format!("gains {}", pressure_difference(-drop).both(units)),
+        drop => both(drop.map(pressure_difference)),
+    });
     row("of it friction", &|line| both(line.friction_drop_pa.map(pressure_difference)));
     row("saturated temperature drop", &|line| {
         both(line.saturated_temperature_drop_k.map(temperature_difference))
@@ -125,7 +143,7 @@ fn print_conditions(sheet: &mut Sheet, conditions: &[ConditionView], units: Unit
         "condition",
         "bubble",
         "dew",
-        "pressure at condenser",
+        "condenser pressure",
         "discharge gas",
         "liquid",
         "mass rate",
@@ -135,7 +153,7 @@ fn print_conditions(sheet: &mut Sheet, conditions: &[ConditionView], units: Unit
             condition.name.clone(),
             stacked(condition.condensing_bubble_c.map(temperature), units),
             stacked(condition.condensing_dew_c.map(temperature), units),
-            stacked(condition.condensing_pressure_pa.map(absolute_pressure), units),
+            stacked(pressure_at_condenser(condition), units),
             stacked(condition.discharge_gas_c.map(temperature), units),
             stacked(condition.liquid_c.map(temperature), units),
             stacked(condition.mass_rate_kg_s.map(mass_rate), units),
@@ -149,41 +167,86 @@ fn print_conditions(sheet: &mut Sheet, conditions: &[ConditionView], units: Unit
     }
 }
 
+/// As a gauge reads it, where the site is known.
+fn pressure_at_condenser(condition: &ConditionView) -> Option<Figure> {
+    let gauge = condition.condensing_gauge_pa.map(gauge_pressure);
+    gauge.or_else(|| condition.condensing_pressure_pa.map(absolute_pressure))
+}
+
 fn print_candidates(sheet: &mut Sheet, line: &LineView, units: Units) {
     sheet.section(&format!(
         "Stocked tubes for the {} line, run {}",
         line.service,
         length(line.run_m).both(units)
     ));
-    let mut grid = Grid::new(&["tube", "allowable length", "stopped by", "at this run", "velocity"]);
-    for candidate in &line.candidates {
+    let header = |what: &str, us: &str, si: &str| match units {
+        Units::Us => format!("{what}, {us} ({si})"),
+        Units::Si => format!("{what}, {si} ({us})"),
+    };
+    let mut grid = Grid::new(&[
+        "tube".to_owned(),
+        header("allowable length", "ft", "m"),
+        "stopped by".to_owned(),
+        header("velocity", "ft/min", "m/s"),
+        header("drop", "°F", "K"),
+        "at this run".to_owned(),
+    ]);
+    let list = shortlist(&line.candidates);
+    for shown in &list.shown {
+        let candidate = shown.candidate;
+        let bare = |figure: Option<Figure>| {
+            figure.map_or_else(|| ABSENT.into(), |figure| unbroken(&figure.bare(units)))
+        };
         grid.row([
-            unbroken(&candidate.tube.name),
-            allowable(candidate, units),
-            candidate.stopped_by.as_deref().map_or_else(|| ABSENT.into(), words),
+            one_line(&shown.name),
+            match candidate.allowable_length_m.map(length) {
+                None if never_meets(candidate) => "none".into(),
+                Some(figure) if candidate.not_limited => format!("over {}", unbroken(&figure.bare(units))),
+                figure => bare(figure),
+            },
+            candidate.stopped_by.as_deref().map_or_else(|| ABSENT.into(), short),
+            bare(candidate.velocity_max_m_s.map(velocity)),
+            bare(candidate.saturated_temperature_drop_k.map(temperature_difference)),
             at_this_run(candidate),
-            stacked(candidate.velocity_max_m_s.map(velocity), units),
         ]);
     }
-    sheet.spaced_grid(grid);
+    sheet.grid(grid);
+    for rest in list.narrower.iter().chain(&list.wider) {
+        sheet.bullet(&Rest::sentence(rest));
+    }
 }
 
-fn allowable(candidate: &CandidateView, units: Units) -> String {
+fn taken(line: &LineView) -> Option<&CandidateView> {
+    line.candidates.iter().find(|candidate| candidate.chosen)
+}
+
+fn reach(candidate: &CandidateView, units: Units) -> String {
     match candidate.allowable_length_m.map(length) {
-        None => "none: never meets".into(),
-        Some(figure) if candidate.not_limited => {
-            format!("not limited\nwithin {}", figure.first(units)) + &format!("\n{}", figure.second(units))
-        }
-        Some(figure) => figure.stacked(units),
+        None if never_meets(candidate) => "none: never meets".into(),
+        None => ABSENT.into(),
+        Some(figure) if candidate.not_limited => format!("over {}", figure.both(units)),
+        Some(figure) => figure.both(units),
     }
+}
+
+/// The check in a word or two; the column of the drop says which drop.
+fn short(kind: &str) -> String {
+    if kind == "saturated-temperature-drop" { "drop".into() } else { words(kind) }
 }
 
 fn at_this_run(candidate: &CandidateView) -> String {
-    match (candidate.chosen, candidate.refused_for.is_empty()) {
+    // The check that stops the tube stands beside already.
+    let others: Vec<String> = reasons(candidate)
+        .into_iter()
+        .filter(|reason| Some(*reason) != candidate.stopped_by.as_deref())
+        .map(short)
+        .collect();
+    let also = if others.is_empty() { String::new() } else { format!(", also {}", others.join(", ")) };
+    match (candidate.chosen, meets(candidate)) {
         (true, true) => "taken".into(),
-        (true, false) => format!("taken, though: {}", candidate.refused_for.join("; ")),
-        (false, true) => "meets as well".into(),
-        (false, false) => format!("refused: {}", candidate.refused_for.join("; ")),
+        (true, false) => format!("taken, fails{also}"),
+        (false, true) => "meets".into(),
+        (false, false) => format!("fails{also}"),
     }
 }
 
