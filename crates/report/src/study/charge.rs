@@ -20,7 +20,7 @@ use physics::{
     fluid::State,
     sizing::{Service, run_check},
     uncertainty::{Factors, Lever, Nudge, propagate},
-    units::{Length, LinearMassDensity, Mass, MassDensity, unit::length::meter},
+    units::{AbsolutePressure, Length, LinearMassDensity, Mass, MassDensity, unit::length::meter},
 };
 use std::convert::Infallible;
 use tables::tubes::TubeProduct;
@@ -75,6 +75,8 @@ pub struct ChargeFigures {
     pub remarks: Vec<String>,
     /// Units that remarks print first.
     pub units: Units,
+    /// Atmosphere of the site, against which gauges read; none where no site is stated.
+    pub atmosphere: Option<AbsolutePressure>,
 }
 
 /// Computes the charge of every set of a job.
@@ -219,6 +221,7 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
         assumptions,
         remarks,
         units: resolved.units(),
+        atmosphere: resolved.atmosphere,
     }
 }
 
@@ -359,7 +362,7 @@ fn line_view(line: &LineFigures, figures: &ChargeFigures, covered_run: Length) -
         covered_tube: tube_view(&line.covered, &figures.stock),
         temperature_c: line.state.temperature.value - 273.15,
         pressure_pa: line.state.pressure.pascal(),
-        gauge_pa: None,
+        gauge_pa: figures.atmosphere.map(|atmosphere| line.state.pressure.gauge(atmosphere).get().value),
         density_kg_m3: line.density.value,
         charge_per_metre_kg_m: charge_per_length(line.density, physics.bore).value,
         covered_charge_per_metre_kg_m: charge_per_length(line.density, physics.covered_bore).value,

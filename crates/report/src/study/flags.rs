@@ -229,6 +229,7 @@ impl Counter<'_> {
             assumptions: std::mem::take(&mut self.assumptions),
             remarks,
             units: self.units,
+            atmosphere: None,
         }))
     }
 

@@ -56,6 +56,8 @@ pub struct Resolved<'a> {
     pub(crate) sets: Vec<ResolvedSet<'a>>,
     pub(crate) ledger: Ledger,
     pub(crate) units: Units,
+    /// The site's atmosphere, against which gauges read.
+    pub(crate) atmosphere: Option<AbsolutePressure>,
 }
 
 /// One set, ready for physics.
@@ -119,9 +121,15 @@ pub fn resolve<'a>(job: &'a Job, library: &'a Library) -> Result<Resolved<'a>, R
                 UnitSystem::Us => Units::Us,
                 UnitSystem::Si => Units::Si,
             };
-            Ok(Resolved { job, library, sets, ledger: desk.ledger, units })
+            let atmosphere = atmosphere(job);
+            Ok(Resolved { job, library, sets, ledger: desk.ledger, units, atmosphere })
         }
     }
+}
+
+/// At sea level where no altitude is stated, which is said among the assumptions.
+fn atmosphere(job: &Job) -> Option<AbsolutePressure> {
+    standard_atmosphere(job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value))
 }
 
 /// The tubes to try, and what the choice of them assumes.
@@ -282,6 +290,9 @@ impl<'a> Desk<'a> {
             &table.provenance.source.grade.to_string(),
         );
         let mut assumptions: Vec<String> = stock.assumption.iter().cloned().collect();
+        if self.job.site.altitude.is_none() {
+            assumptions.push("gauge pressures are those at sea level (key site.altitude)".to_owned());
+        }
         let operation = self.operation(set, &name, &fluid, &mut assumptions);
         let Some(operation) = operation else { return Ok(None) };
         let Some(points) = self.points(set, &fluid, &operation) else { return Ok(None) };
@@ -498,9 +509,7 @@ impl<'a> Desk<'a> {
             }
             HeadPressureSetting::Pressure(PressureReading::Absolute(pressure)) => Some(pressure),
             HeadPressureSetting::Pressure(PressureReading::Gauge(gauge)) => {
-                let altitude =
-                    self.job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
-                standard_atmosphere(altitude).map(|atmosphere| gauge.absolute(atmosphere))
+                atmosphere(self.job).map(|atmosphere| gauge.absolute(atmosphere))
             }
         }
     }

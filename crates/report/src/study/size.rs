@@ -108,7 +108,7 @@ impl<'a> SizedSet<'a> {
             conditions: set
                 .points
                 .iter()
-                .map(|(condition, point)| condition_view(set, *condition, *point))
+                .map(|(condition, point)| condition_view(resolved, set, *condition, *point))
                 .collect(),
             checks,
             lines,
@@ -265,12 +265,15 @@ impl<'a> SizedLine<'a> {
         if self.line.text.insulation.is_some() {
             not_counted.push("insulation: the line is taken to exchange no heat".to_owned());
         }
-        for part in &self.line.text.parts {
-            not_counted.push(format!(
-                "{} {}: its loss is not in the drop",
-                part.value.count,
-                part.value.kind.name()
-            ));
+        let parts: Vec<String> = self
+            .line
+            .text
+            .parts
+            .iter()
+            .map(|part| format!("{} {}", part.value.count, part.value.kind.name()))
+            .collect();
+        if !parts.is_empty() {
+            not_counted.push(format!("{}: their losses are not in the drop", parts.join(", ")));
         }
         not_counted
     }
@@ -439,6 +442,7 @@ pub fn tube_view(product: &TubeProduct, stock: &[TubeProduct]) -> TubeView {
 }
 
 fn condition_view(
+    resolved: &Resolved<'_>,
     set: &ResolvedSet<'_>,
     condition: Condition,
     point: Option<OperatingPoint>,
@@ -451,7 +455,8 @@ fn condition_view(
         condensing_bubble_c: ends.map(|ends| celsius(ends.bubble.temperature.value)),
         condensing_dew_c: ends.map(|ends| celsius(ends.dew.temperature.value)),
         condensing_pressure_pa: point.map(|point| point.liquid.pressure.pascal()),
-        condensing_gauge_pa: None,
+        condensing_gauge_pa: point
+            .and_then(|point| Some(point.liquid.pressure.gauge(resolved.atmosphere?).get().value)),
         // At low head no check looks at the gas, so none is stated.
         discharge_gas_c: point
             .filter(|_| condition != Condition::LowHead)
