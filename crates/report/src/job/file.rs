@@ -568,6 +568,7 @@ fn set(
         maker,
         route: route?,
         lines: lines_whole?,
+        confirmed,
     })
 }
 

@@ -122,6 +122,8 @@ pub struct Set {
     pub route: Route,
     /// The lines; at least one, one a service at most.
     pub lines: Vec<Line>,
+    /// Keys whose unlikely values the writer confirms.
+    pub confirmed: Vec<String>,
 }
 
 impl Set {

@@ -202,8 +202,9 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
             "the maker's rate belongs to the covered tubes, and this run has others: ours is used".to_owned(),
         );
     }
-    let assumed =
-        set.assumptions.iter().map(|what| AssumptionView { what: what.clone(), change_with: String::new() });
+    let said: Vec<String> = assumptions.iter().map(|assumption| assumption.what.clone()).collect();
+    let assumed = set.assumptions.iter().filter(|what| !said.contains(what));
+    let assumed = assumed.map(|what| AssumptionView { what: what.clone(), change_with: String::new() });
     assumptions.extend(assumed);
     ChargeFigures {
         name: set.set.name.value.clone(),

@@ -8,12 +8,13 @@ use super::{
 };
 use crate::figure::{self, Units};
 use crate::job::{
-    CompressorAt, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
-    HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
-    SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span, SubcoolingAt,
-    TubeRequest, UnitSystem, quantity,
+    ChargePerLength, CompressorAt, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns,
+    HeadPressureMethod, HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading,
+    ReceiverAt, SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span,
+    SubcoolingAt, TubeRequest, UnitSystem, quantity,
 };
 use physics::{
+    charge::charge_per_length,
     check::{Condition, Limit, Measure, Sense, Whose},
     fluid::{GridRefrigerant, OutsideRange, Refrigerant},
     line::{Element, Line},
@@ -21,8 +22,8 @@ use physics::{
     sizing::{Case, Limits, Service},
     uncertainty::Lever,
     units::{
-        AbsolutePressure, BubbleTemperature, DewTemperature, Length, MassDensity, Ratio, TemperatureInterval,
-        ThermodynamicTemperature, delta, standard_atmosphere,
+        AbsolutePressure, BubbleTemperature, DewTemperature, Length, LinearMassDensity, MassDensity, Ratio,
+        TemperatureInterval, ThermodynamicTemperature, delta, standard_atmosphere,
         unit::{length::meter, mass_density::kilogram_per_cubic_meter, ratio::ratio, temperature_interval},
     },
 };
@@ -296,6 +297,9 @@ impl<'a> Desk<'a> {
         let operation = self.operation(set, &name, &fluid, &mut assumptions);
         let Some(operation) = operation else { return Ok(None) };
         let Some(points) = self.points(set, &fluid, &operation) else { return Ok(None) };
+        if let Some(summer) = points.iter().find_map(|(_, point)| *point) {
+            self.check_rate(set, &summer, &stock.products);
+        }
         let bands = self.library.bands(&name)?;
         let length_band = bands.length.value.get::<ratio>();
         let maker_limit = |length: &Option<Located<Length>>| {
@@ -326,7 +330,7 @@ impl<'a> Desk<'a> {
             ));
         }
         self.check_service(set, &mut assumptions);
-        let percent = |band: &Sourced<Ratio>| figure::plain(100.0 * band.value.get::<ratio>()).si;
+        let percent = |band: &Sourced<Ratio>| figure::six_digits(100.0 * band.value.get::<ratio>());
         let of_properties = format!(
             "95 % bands of {name}: density {} %, viscosity {} % (liquid), {} % (vapour)",
             percent(&bands.density),
@@ -565,6 +569,57 @@ impl<'a> Desk<'a> {
             }
         };
         self.fault(FaultKind::Contradiction, span, message, help);
+    }
+
+    /// The maker's charge per length against ours in the covered tubes: more than twice apart smells of a wrong unit.
+    fn check_rate(&mut self, set: &Set, summer: &OperatingPoint, stock: &[TubeProduct]) {
+        let Some(rates) = set.maker.as_ref().and_then(|maker| maker.charge_per_length.as_ref()) else {
+            return;
+        };
+        if set.confirmed.iter().any(|key| key == "charge_per_length") {
+            return;
+        }
+        let ours = |service: ServiceText| {
+            let covered = set.maker.iter().flat_map(|maker| &maker.covered_tubes);
+            let covered = covered.filter(|tube| tube.service == service).map(|tube| &tube.tube.value).next();
+            let request = covered.or(match &set.line(service)?.tube.value {
+                TubeRequest::Size(request) => Some(request),
+                TubeRequest::Choose => None,
+            })?;
+            let product = pick(request, stock, self.library).ok()?.product;
+            let density = match service {
+                ServiceText::Discharge => summer.discharge.density,
+                ServiceText::Suction => summer.suction?.density,
+                ServiceText::Liquid | ServiceText::Drain => summer.liquid.density,
+            };
+            Some(charge_per_length(density, product.tube.bore()))
+        };
+        let compared: Vec<(String, Span, LinearMassDensity, Option<LinearMassDensity>)> = match rates {
+            ChargePerLength::Each(rates) => rates
+                .iter()
+                .map(|(service, rate)| {
+                    (format!("{} line", service.name()), rate.span, rate.value, ours(*service))
+                })
+                .collect(),
+            ChargePerLength::Together(rate) => {
+                let both = set.lines.iter().map(|line| ours(line.service)).sum::<Option<LinearMassDensity>>();
+                vec![("lines together".to_owned(), rate.span, rate.value, both)]
+            }
+        };
+        for (what, span, stated, ours) in compared {
+            let Some(ours) = ours.filter(|ours| !(0.5..=2.0).contains(&(stated / *ours).get::<ratio>()))
+            else {
+                continue;
+            };
+            let [stated, ours] =
+                [stated, ours].map(|rate| figure::mass_per_length(rate.value).both(Units::Us));
+            let message = format!(
+                "the maker's charge per length of the {what}, {stated}, is more than twice away from what the covered tube \
+                 holds, {ours}"
+            );
+            let help = "check number and unit, or add `confirm = [\"charge_per_length\"]` to the set";
+            self.fault(FaultKind::Confirm, span, message, help);
+        }
     }
 
     /// The pipe from the roof runs full or drains freely: what receiver and head-pressure valve make of it.

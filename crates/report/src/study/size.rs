@@ -312,12 +312,12 @@ impl<'a> SizedLine<'a> {
                 ),
             });
         }
-        remarks.extend(self.velocity_remark(judged, resolved));
+        remarks.extend(self.velocity_remark(case, judged, resolved));
         remarks
     }
 
     /// The handbooks' velocity rules that the summer velocity breaks: a remark, since none of them refuses a tube.
-    fn velocity_remark(&self, judged: &Judged, resolved: &Resolved<'_>) -> Option<String> {
+    fn velocity_remark(&self, case: &Case, judged: &Judged, resolved: &Resolved<'_>) -> Option<String> {
         let service = match self.line.service {
             Service::Discharge => tables::limits::Service::Discharge,
             Service::Suction => tables::limits::Service::Suction,
@@ -331,6 +331,9 @@ impl<'a> SizedLine<'a> {
             .limits()
             .velocity_remarks(service)
             .filter_map(|(limit, rule)| {
+                if limit.key.contains("rising") && !case.line.has_riser() {
+                    return None;
+                }
                 let side = match limit.sense {
                     tables::limits::Sense::RemarkAtLeast if velocity < rule => "below",
                     tables::limits::Sense::RemarkAtMost if velocity > rule => "above",

@@ -91,7 +91,10 @@ fn print_set(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
     let assumptions: Vec<String> = set
         .assumptions
         .iter()
-        .map(|assumption| format!("{} (change with {})", assumption.what, assumption.change_with))
+        .map(|assumption| match &*assumption.change_with {
+            "" => assumption.what.clone(),
+            key => format!("{} (change with {key})", assumption.what),
+        })
         .collect();
     print_list(sheet, "Assumed", &assumptions);
     print_list(sheet, "Remarks", &set.remarks);
