@@ -1,4 +1,4 @@
-//! Bad job files and the whole message that each one gets.
+//! Bad job files and the whole message that each one gets, from reading it or from looking its names up in the tables.
 //!
 //! A case stands in `cases/*.md`: a heading, a block `edit` that changes `base.toml` (a line `- old` must be in the
 //! base; it gives way to the lines `+ new` below it; `+ new` alone goes to the end; `! utf-16` and the like change the
@@ -8,8 +8,12 @@
 // Helpers of the tests stand outside the test functions, where the lint does not see that they are tests.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use report::job;
+use report::{
+    job,
+    study::{ResolveError, resolve},
+};
 use std::{fmt::Write as _, fs, path::PathBuf};
+use tables::Library;
 
 const BASE: &str = include_str!("base.toml");
 
@@ -83,15 +87,20 @@ fn edited(case: &Case) -> Vec<u8> {
 }
 
 fn message(case: &Case) -> String {
-    match job::read("job.toml", &edited(case)) {
-        Ok(_) => panic!("{}: read without a fault", case.title),
-        Err(faults) => faults.render(false),
+    let job = match job::read("job.toml", &edited(case)) {
+        Ok(job) => job,
+        Err(faults) => return faults.render(false),
+    };
+    match resolve(&job, &Library::embedded().unwrap()) {
+        Err(ResolveError::Faults(faults)) => faults.render(false),
+        other => panic!("{}: no fault found: {other:?}", case.title),
     }
 }
 
 #[test]
 fn the_base_is_good() {
-    job::read("base.toml", BASE.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+    let job = job::read("base.toml", BASE.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+    resolve(&job, &Library::embedded().unwrap()).unwrap_or_else(|error| panic!("{error}"));
 }
 
 #[test]

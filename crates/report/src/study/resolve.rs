@@ -8,10 +8,10 @@ use super::{
 };
 use crate::figure::{self, Units};
 use crate::job::{
-    ChargePerLength, CompressorAt, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns,
-    HeadPressureMethod, HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading,
-    ReceiverAt, SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span,
-    SubcoolingAt, TubeRequest, UnitSystem, quantity,
+    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
+    HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
+    SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span, SubcoolingAt,
+    TubeRequest, UnitSystem, quantity,
 };
 use physics::{
     charge::charge_per_length,
@@ -253,6 +253,7 @@ impl<'a> Desk<'a> {
         stock: &StockChoice,
         overrides: &[Override],
     ) -> Result<Option<ResolvedSet<'a>>, TableError> {
+        self.check_sizes(set, stock);
         let identity = match self.library.refrigerants().find(&set.refrigerant.value) {
             Ok(identity) => identity,
             Err(error) => {
@@ -309,12 +310,6 @@ impl<'a> Desk<'a> {
                 whose: Whose::Maker,
             })
         };
-        for covered in set.maker.iter().flat_map(|maker| &maker.covered_tubes) {
-            if let Err(NotPicked { message, help }) = pick(&covered.tube.value, &stock.products, self.library)
-            {
-                self.fault(FaultKind::Size, covered.tube.span, message, help);
-            }
-        }
         let longest_run = set.maker.as_ref().and_then(|maker| maker_limit(&maker.longest_run));
         let highest_rise = set.maker.as_ref().and_then(|maker| maker_limit(&maker.highest_rise));
         let mut lines = Vec::new();
@@ -558,9 +553,7 @@ impl<'a> Desk<'a> {
             ),
             OperationError::Property(refusal) => (
                 load_span,
-                format!(
-                    "the state of the discharge gas or of the liquid lies outside the property data: {refusal}"
-                ),
+                format!("discharge gas or liquid can not be computed: {}", wording::outside(refusal)),
                 "check capacity against compressor_input (or discharge_gas), superheat and subcooling: an input far \
                  too large for the capacity makes the gas impossibly hot",
             ),
@@ -569,6 +562,21 @@ impl<'a> Desk<'a> {
             }
         };
         self.fault(FaultKind::Contradiction, span, message, help);
+    }
+
+    /// Every size of the set that no product has: told even where the refrigerant stops all else.
+    fn check_sizes(&mut self, set: &Set, stock: &StockChoice) {
+        let of_lines = set.lines.iter().filter_map(|line| match &line.tube.value {
+            TubeRequest::Size(request) => Some((request, line.tube.span)),
+            TubeRequest::Choose => None,
+        });
+        let covered = set.maker.iter().flat_map(|maker| &maker.covered_tubes);
+        let covered = covered.map(|covered| (&covered.tube.value, covered.tube.span));
+        for (request, span) in of_lines.chain(covered) {
+            if let Err(NotPicked { message, help }) = pick(request, &stock.products, self.library) {
+                self.fault(FaultKind::Size, span, message, help);
+            }
+        }
     }
 
     /// The maker's charge per length against ours in the covered tubes: more than twice apart smells of a wrong unit.
@@ -634,19 +642,6 @@ impl<'a> Desk<'a> {
                     .to_owned(),
             );
         }
-        for (service, wanted) in
-            [(ServiceText::Suction, CompressorAt::Condenser), (ServiceText::Discharge, CompressorAt::Head)]
-        {
-            if set.line(service).is_some() && set.compressor_at.value != wanted {
-                let message = format!(
-                    "a {} line runs between head and condenser only when the compressor is at the {}",
-                    service.name(),
-                    if wanted == CompressorAt::Head { "head" } else { "condenser" }
-                );
-                let help = "change compressor_at, or take the line out";
-                self.fault(FaultKind::Contradiction, set.compressor_at.span, message, help);
-            }
-        }
     }
 
     #[allow(clippy::too_many_arguments)]
@@ -671,7 +666,7 @@ impl<'a> Desk<'a> {
         let stated = match &line.tube.value {
             TubeRequest::Choose => None,
             TubeRequest::Size(request) => {
-                let product = self.product(request, line.tube.span, stock, assumptions)?;
+                let product = self.product(request, stock, assumptions)?;
                 if !candidates.contains(&product) {
                     candidates.push(product.clone());
                     candidates
@@ -881,23 +876,16 @@ impl<'a> Desk<'a> {
         }
     }
 
+    /// The product of a size that [`Desk::check_sizes`] let pass.
     fn product(
-        &mut self,
+        &self,
         request: &SizeRequest,
-        span: Span,
         stock: &[TubeProduct],
         assumptions: &mut Vec<String>,
     ) -> Option<TubeProduct> {
-        match pick(request, stock, self.library) {
-            Ok(picked) => {
-                assumptions.extend(picked.assumption.filter(|said| !assumptions.contains(said)));
-                Some(picked.product)
-            }
-            Err(NotPicked { message, help }) => {
-                self.fault(FaultKind::Size, span, message, help);
-                None
-            }
-        }
+        let picked = pick(request, stock, self.library).ok()?;
+        assumptions.extend(picked.assumption.filter(|said| !assumptions.contains(said)));
+        Some(picked.product)
     }
 }
 
