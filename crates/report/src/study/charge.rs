@@ -419,11 +419,13 @@ fn series(figures: &ChargeFigures) -> Vec<ChargeSeriesView> {
                 with.lines[widest].maker_rate = None;
                 with.maker_rate_together = None;
             }
-            let points = (0..=40).map(|step| {
-                let run_m = end_m * f64::from(step) / 40.0;
-                let all = AllLines::of(&with, Length::new::<meter>(run_m), covered_run);
-                [run_m, all.added().value]
-            });
+            let at = |run_m: f64| AllLines::of(&with, Length::new::<meter>(run_m), covered_run);
+            // Straight between 0, the run from which on charge is added, and the end.
+            let raw = |run_m: f64| AllLines { receiver: false, ..at(run_m) }.added().value;
+            let (from, to) = (raw(0.0), raw(end_m));
+            let bend_m = (from < 0.0 && to > 0.0).then(|| end_m * -from / (to - from));
+            let runs = [Some(0.0), bend_m, Some(end_m)].into_iter().flatten();
+            let points = runs.map(|run_m| [run_m, at(run_m).added().value]);
             let names: Vec<_> =
                 with.lines.iter().map(|line| line.product.printed_among(&figures.stock)).collect();
             ChargeSeriesView { name: names.join(" + "), points: points.collect(), this: own }

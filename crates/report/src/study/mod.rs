@@ -1,7 +1,7 @@
 //! Studies: a checked job and the tables in, views out.
 //!
-//! [`resolve`] looks up names and forms what physics needs, and reports what only property data can find wrong;
-//! [`size`] judges tubes, [`charge`] computes what to add. All words of the answers are here; all numbers are physics'.
+//! [`resolve()`] looks up names and forms what physics needs, and reports what only property data can find wrong;
+//! [`size()`] judges tubes, [`charge()`] computes what to add. All words of the answers are here; all numbers are physics'.
 
 mod charge;
 mod flags;
