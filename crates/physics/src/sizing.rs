@@ -1,7 +1,7 @@
 //! Sizing: one line in one tube, judged at every condition; and the choice among tubes.
 
 use crate::{
-    check::{Check, CheckKind, Condition, Limit, Measure, Verdict, Why, judge},
+    check::{Check, CheckKind, Condition, Limit, Measure, Sense, Verdict, Why, judge},
     fluid::Refrigerant,
     line::{
         AllowableLength, Element, Inlet, Line, MarchError, Outlet, Phase, Tolerance, first_event, march,
@@ -9,10 +9,10 @@ use crate::{
     },
     oil_return,
     outcome::{Caveats, Outcome},
-    uncertainty::{Lever, Nudge, Spread, propagate, propagate_from},
+    uncertainty::{Lever, Nudge, Spread, propagate_from},
     units::{AbsolutePressure, Length, MassDensity, MassRate, SpecificEnthalpy, delta},
 };
-use std::{cell::RefCell, collections::BTreeMap};
+use std::{cell::RefCell, collections::BTreeMap, convert::Infallible};
 use uom::si::{length::meter, temperature_interval::kelvin as kelvin_interval};
 
 /// What a line is for.
@@ -161,7 +161,7 @@ pub fn conditions_of(kind: CheckKind) -> &'static [Condition] {
     match kind {
         CheckKind::SaturatedTemperatureDrop => &[Condition::Summer],
         CheckKind::FlashMargin => &[Condition::Summer, Condition::LowHead, Condition::Peak],
-        CheckKind::Velocity => &[Condition::Peak],
+        CheckKind::Velocity => &[Condition::Summer, Condition::Peak],
         CheckKind::OilReturn => &[Condition::Summer, Condition::LeastLoad],
         CheckKind::Run | CheckKind::Rise => &[],
     }
@@ -229,15 +229,18 @@ impl Case {
                     .densest_at_riser
                     .filter(|_| self.service.phase() == Phase::Vapour)
                     .and_then(|gas| oil_return::minimum_mass_rate(self.line.bore, gas, self.oil_density))
-                    .map_or(f64::NAN, |least| duty.mass_rate.value / least.value.value),
+                    .map_or(f64::NAN, |least| {
+                        duty.mass_rate.value / (least.value.value * self.line.factors.oil_flux)
+                    }),
                 self.line.run().get::<meter>() * self.line.factors.length,
             ];
         }
         Reading { condition: duty.condition, march, values_si }
     }
 
-    /// Worst value of each kind over its conditions; the error of the first march that failed.
-    fn worst_values(&self, fluid: &dyn Refrigerant) -> Result<[f64; COUNT], MarchError> {
+    /// Worst value of each kind over its conditions: not a number where the kind does not apply, endless on the bad side
+    /// where a march of one of its conditions failed.
+    fn worst_values(&self, fluid: &dyn Refrigerant) -> [f64; COUNT] {
         self.worst_of(&self.readings(fluid))
     }
 
@@ -245,14 +248,22 @@ impl Case {
         self.duties.iter().map(|duty| self.read(fluid, duty)).collect()
     }
 
-    fn worst_of(&self, readings: &[Reading]) -> Result<[f64; COUNT], MarchError> {
-        if let Some(error) = readings.iter().find_map(|reading| reading.march.err()) {
-            return Err(error);
-        }
-        Ok(std::array::from_fn(|k| match KINDS[k] {
-            CheckKind::Run => self.line.run().get::<meter>() * self.line.factors.length,
-            kind => worst(self.limit(kind), kind, readings).map_or(f64::NAN, |(_, value)| value),
-        }))
+    fn worst_of(&self, readings: &[Reading]) -> [f64; COUNT] {
+        std::array::from_fn(|k| {
+            let kind = KINDS[k];
+            let Some(limit) = self.limit(kind) else { return f64::NAN };
+            if kind == CheckKind::Run {
+                return self.line.run().get::<meter>() * self.line.factors.length;
+            }
+            let failed = |reading: &Reading| {
+                conditions_of(kind).contains(&reading.condition) && reading.march.is_err()
+            };
+            match (readings.iter().any(failed), limit.sense) {
+                (true, Sense::AtMost) => f64::INFINITY,
+                (true, Sense::AtLeast) => f64::NEG_INFINITY,
+                (false, _) => worst(Some(limit), kind, readings).map_or(f64::NAN, |(_, value)| value),
+            }
+        })
     }
 
     /// Marches every duty, and judges every check of the line with its band.
@@ -265,35 +276,25 @@ impl Case {
         for outcome in readings.iter().filter_map(|reading| reading.march.as_ref().ok()) {
             caveats.merge(outcome.caveats);
         }
-        // A nudged march that finds no end makes every band of this line endless.
-        let study = |case: &Self| case.worst_values(fluid);
-        let spreads =
-            self.worst_of(&readings).and_then(|nominal| propagate_from(nominal, self, bands, study)).ok();
+        let study = |case: &Self| Ok(case.worst_values(fluid));
+        let Ok::<_, Infallible>(spreads) = propagate_from(self.worst_of(&readings), self, bands, study);
         let mut checks: Vec<Check> = self
             .kinds()
             .into_iter()
-            .filter_map(|kind| {
-                self.limit(kind).map(|limit| self.check(kind, limit, &readings, spreads.as_ref()))
-            })
+            .filter_map(|kind| self.limit(kind).map(|limit| self.check(kind, limit, &readings, &spreads)))
             .collect();
         checks.sort_by(worst_first);
         Judged { readings, checks, caveats }
     }
 
-    fn check(
-        &self,
-        kind: CheckKind,
-        limit: Limit,
-        readings: &[Reading],
-        spreads: Option<&[Spread; COUNT]>,
-    ) -> Check {
+    fn check(&self, kind: CheckKind, limit: Limit, readings: &[Reading], spreads: &[Spread; COUNT]) -> Check {
         let mut check = Check {
             kind,
             value: None,
             limit,
             condition: None,
             band: None,
-            verdict: Verdict::Fails,
+            verdict: Verdict::NotChecked(Why::OutsideMethod),
             trouble: None,
         };
         let conditions = conditions_of(kind);
@@ -310,10 +311,8 @@ impl Case {
             return check;
         }
         if let Some((condition, value_si)) = worst(Some(limit), kind, readings) {
-            let half_width_si = spreads
-                .and_then(|all| KINDS.iter().position(|k| *k == kind).map(|k| all[k].half_width))
-                .filter(|width| !width.is_nan())
-                .unwrap_or(f64::INFINITY);
+            let half_width_si =
+                KINDS.iter().position(|k| *k == kind).map_or(f64::INFINITY, |k| spreads[k].half_width);
             check.value = Some(limit.value.with_si(value_si));
             check.condition = Some(condition);
             check.band = Some(limit.value.with_si(half_width_si));
@@ -373,13 +372,14 @@ impl Case {
         let values_at = |run: Length| -> [f64; COUNT] {
             *seen.borrow_mut().entry(run.value.to_bits()).or_insert_with(|| {
                 let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
-                stretched.worst_values(fluid).unwrap_or([f64::NAN; COUNT])
+                stretched.worst_values(fluid)
             })
         };
         let half_widths_at = |run: Length| -> [f64; COUNT] {
             let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
-            propagate(&stretched, bands, |case| case.worst_values(fluid))
-                .map_or([f64::INFINITY; COUNT], |spreads| spreads.map(|spread| spread.half_width))
+            let study = |case: &Self| Ok(case.worst_values(fluid));
+            let Ok::<_, Infallible>(spreads) = propagate_from(values_at(run), &stretched, bands, study);
+            spreads.map(|spread| spread.half_width)
         };
         // What does not meet at the shortest run even without its band needs no band.
         let at_shortest = values_at(shortest);
@@ -404,10 +404,10 @@ impl Case {
                 let margins = kinds.iter().filter_map(|kind| {
                     let limit = self.limit(*kind)?;
                     let k = KINDS.iter().position(|other| other == kind)?;
-                    // A check without a value at any formed condition stops nothing; a march that failed stops all.
-                    let unformed = values[k].is_nan() && !values.iter().all(|value| value.is_nan());
+                    // A check without a value at any formed condition stops nothing.
                     let scale = limit.value.si().abs().max(1e-3);
-                    (!unformed).then(|| (*kind, (limit.margin_si(values[k]) - half_width(run, k)) / scale))
+                    (!values[k].is_nan())
+                        .then(|| (*kind, (limit.margin_si(values[k]) - half_width(run, k)) / scale))
                 });
                 margins.collect()
             });
@@ -505,7 +505,7 @@ pub fn choose(judged: &[Judged]) -> Option<usize> {
 mod tests {
     use super::*;
     use crate::{
-        check::{Sense, Whose},
+        check::Whose,
         fluid::test_fluid::TestFluid,
         units::{Bore, Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity},
     };
@@ -514,8 +514,13 @@ mod tests {
         ratio::ratio, thermodynamic_temperature::kelvin, velocity::meter_per_second,
     };
 
-    const BANDS: [(Lever, f64); 4] =
-        [(Lever::Density, 0.002), (Lever::Viscosity, 0.05), (Lever::Friction, 0.05), (Lever::Length, 0.02)];
+    const BANDS: [(Lever, f64); 5] = [
+        (Lever::Density, 0.002),
+        (Lever::Viscosity, 0.05),
+        (Lever::Friction, 0.05),
+        (Lever::Length, 0.02),
+        (Lever::OilFlux, 0.1),
+    ];
 
     fn kelvins(value: f64) -> Measure {
         Measure::TemperatureDifference(TemperatureInterval::new::<kelvin_interval>(value))
@@ -635,6 +640,34 @@ mod tests {
         no_peak.duties.retain(|duty| duty.condition != Condition::Peak);
         let velocity = check_of(&no_peak.judge(&TestFluid, &BANDS), CheckKind::Velocity);
         assert_eq!(velocity.verdict, Verdict::NotChecked(Why::ConditionMissing(Condition::Peak)));
+    }
+
+    #[test]
+    fn a_velocity_that_is_too_high_in_summer_already_fails_without_a_stated_peak() {
+        let mut no_peak = discharge(8.0);
+        no_peak.duties.retain(|duty| duty.condition != Condition::Peak);
+        let velocity = check_of(&no_peak.judge(&TestFluid, &BANDS), CheckKind::Velocity);
+        assert_eq!((velocity.verdict, velocity.condition), (Verdict::Fails, Some(Condition::Summer)));
+    }
+
+    #[test]
+    fn a_march_that_fails_at_one_condition_leaves_the_bands_of_the_others_alone() {
+        let mut at_peak = discharge(8.0);
+        at_peak.duties[2].mass_rate = MassRate::new::<kilogram_per_second>(0.5);
+        let judged = at_peak.judge(&TestFluid, &BANDS);
+        assert_eq!(check_of(&judged, CheckKind::Velocity).verdict, Verdict::Fails);
+        let drop = check_of(&judged, CheckKind::SaturatedTemperatureDrop);
+        assert!(drop.band.unwrap().si() < 1.0, "{drop:?}");
+        assert_eq!(drop.verdict, Verdict::Fails);
+        assert_eq!(check_of(&judged, CheckKind::OilReturn).verdict, Verdict::Meets);
+    }
+
+    #[test]
+    fn gas_heavier_than_the_oil_leaves_oil_return_unchecked() {
+        let mut light_oil = discharge(12.0);
+        light_oil.oil_density = MassDensity::new::<kilogram_per_cubic_meter>(10.0);
+        let oil = check_of(&light_oil.judge(&TestFluid, &BANDS), CheckKind::OilReturn);
+        assert_eq!(oil.verdict, Verdict::NotChecked(Why::OutsideMethod));
     }
 
     #[test]

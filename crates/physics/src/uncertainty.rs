@@ -11,11 +11,13 @@ pub struct Factors {
     pub friction: f64,
     /// On measured lengths (heights stay).
     pub length: f64,
+    /// On the least flow of the oil-return criterion.
+    pub oil_flux: f64,
 }
 
 impl Default for Factors {
     fn default() -> Self {
-        Self { density: 1.0, viscosity: 1.0, friction: 1.0, length: 1.0 }
+        Self { density: 1.0, viscosity: 1.0, friction: 1.0, length: 1.0, oil_flux: 1.0 }
     }
 }
 
@@ -31,6 +33,8 @@ pub enum Lever {
     Friction,
     /// Measured length of the route.
     Length,
+    /// Least flow of the oil-return criterion.
+    OilFlux,
 }
 
 impl Factors {
@@ -42,6 +46,7 @@ impl Factors {
             Lever::Viscosity => &mut self.viscosity,
             Lever::Friction => &mut self.friction,
             Lever::Length => &mut self.length,
+            Lever::OilFlux => &mut self.oil_flux,
         };
         *factor *= 1.0 + by;
         self
@@ -95,7 +100,13 @@ pub fn propagate_from<C: Nudge, E, const N: usize>(
     for &(lever, by) in bands {
         let (up, down) = (study(&case.nudged(lever, by))?, study(&case.nudged(lever, -by))?);
         for (k, (spread, widest)) in spreads.iter_mut().enumerate() {
-            let share = (up[k] - nominal[k]).abs().max((down[k] - nominal[k]).abs());
+            // A value that does not exist has no band; one that a nudge takes away has an endless one.
+            if !nominal[k].is_finite() {
+                continue;
+            }
+            let excursion =
+                |value: f64| if value.is_finite() { (value - nominal[k]).abs() } else { f64::INFINITY };
+            let share = excursion(up[k]).max(excursion(down[k]));
             spread.half_width = spread.half_width.hypot(share);
             if share > *widest {
                 *widest = share;
@@ -137,11 +148,25 @@ mod tests {
             (Lever::Viscosity, |f| f.viscosity),
             (Lever::Friction, |f| f.friction),
             (Lever::Length, |f| f.length),
+            (Lever::OilFlux, |f| f.oil_flux),
         ] {
             let moved = Factors::default().nudged(lever, 0.1);
             assert_relative_eq!(read(moved), 1.1);
-            let sum = moved.density + moved.viscosity + moved.friction + moved.length;
-            assert_relative_eq!(sum, 4.1, max_relative = 1e-12);
+            let sum = moved.density + moved.viscosity + moved.friction + moved.length + moved.oil_flux;
+            assert_relative_eq!(sum, 5.1, max_relative = 1e-12);
         }
+    }
+
+    #[test]
+    fn a_value_that_a_nudge_takes_away_has_an_endless_band_and_one_that_is_not_there_none() {
+        let study = |case: &Product| {
+            let gone = if case.0.length > 1.0 { f64::NAN } else { 1.0 };
+            Ok::<_, ()>([gone, f64::NAN, case.0.length])
+        };
+        let [taken, absent, there] =
+            propagate(&Product(Factors::default()), &[(Lever::Length, 0.1)], study).unwrap();
+        assert_eq!(taken.half_width, f64::INFINITY);
+        assert_eq!((absent.half_width, absent.leading), (0.0, None));
+        assert_relative_eq!(there.half_width, 0.1, max_relative = 1e-9);
     }
 }

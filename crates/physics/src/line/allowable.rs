@@ -66,7 +66,7 @@ pub fn first_event<K: Copy>(
     AllowableLength::NotLimitedWithin { run: longest }
 }
 
-/// False position with the Illinois weight inside the one step that holds the event; the end that still meets is kept.
+/// False position inside the one step that holds the event, halved every third round; the end that still meets is kept.
 fn close_in<K: Copy>(
     meets: (f64, f64),
     fails: (f64, f64),

@@ -99,8 +99,6 @@ pub struct Outlet {
     pub equivalent_length: EquivalentLength,
     /// Greatest density of the gas at the foot of a rising leg; none without one.
     pub densest_at_riser: Option<MassDensity>,
-    /// Least density at the foot of a rising leg; none without one.
-    pub lightest_at_riser: Option<MassDensity>,
 }
 
 /// Why a march found no outlet.
@@ -293,7 +291,7 @@ struct Walk<'a> {
     velocity_max_m_s: f64,
     least_margin_k: f64,
     saturation_at_m: Option<f64>,
-    riser_kg_m3: Option<(f64, f64)>,
+    riser_kg_m3: Option<f64>,
     caveats: Caveats,
 }
 
@@ -461,8 +459,7 @@ impl<'a> Walk<'a> {
         let climb = rise_m / length_m;
         if climb > 0.0 {
             let density = self.density_kg_m3(&self.state);
-            let (low, high) = self.riser_kg_m3.unwrap_or((density, density));
-            self.riser_kg_m3 = Some((low.min(density), high.max(density)));
+            self.riser_kg_m3 = Some(self.riser_kg_m3.map_or(density, |densest| densest.max(density)));
         }
         self.equivalent_m += length_m;
         let shortest_m = 1e-6 * length_m;
@@ -639,8 +636,7 @@ impl<'a> Walk<'a> {
             least_phase_margin: TemperatureInterval::new::<kelvin_interval>(self.least_margin_k),
             saturation_reached_at: self.saturation_at_m.map(Length::new::<meter>),
             equivalent_length: EquivalentLength::new(Length::new::<meter>(self.equivalent_m)),
-            densest_at_riser: self.riser_kg_m3.map(|(_, high)| density(high)),
-            lightest_at_riser: self.riser_kg_m3.map(|(low, _)| density(low)),
+            densest_at_riser: self.riser_kg_m3.map(density),
         };
         Outcome { value, method: Method::AdiabaticMarch, caveats: self.caveats }
     }
