@@ -644,7 +644,7 @@ mod tests {
 
     #[test]
     fn a_velocity_that_is_too_high_in_summer_already_fails_without_a_stated_peak() {
-        let mut no_peak = discharge(8.0);
+        let mut no_peak = discharge(6.0);
         no_peak.duties.retain(|duty| duty.condition != Condition::Peak);
         let velocity = check_of(&no_peak.judge(&TestFluid, &BANDS), CheckKind::Velocity);
         assert_eq!((velocity.verdict, velocity.condition), (Verdict::Fails, Some(Condition::Summer)));
