@@ -64,8 +64,8 @@ fn a_thicker_wall_holds_less() {
 
 #[test]
 fn a_stricter_limit_turns_the_verdict() {
-    let row = "saturated-temperature-drop-discharge,2,degF,";
-    let folder = changed("limits/limits.csv", row, "saturated-temperature-drop-discharge,0.5,degF,");
+    let row = "saturated-temperature-drop-discharge,2,0.1,20,degF,";
+    let folder = changed("limits/limits.csv", row, "saturated-temperature-drop-discharge,0.5,0.1,20,degF,");
     assert_eq!(run(&["size", JOB]).status, 0);
     let data = folder.path().to_str().unwrap();
     let ran = run(&["size", JOB, "--data", data]);

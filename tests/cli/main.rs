@@ -13,4 +13,5 @@ mod data_folder;
 mod examples;
 mod files;
 mod interface;
+mod judgement;
 mod one_job_two_unit_systems;

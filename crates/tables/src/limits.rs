@@ -38,6 +38,8 @@ pub enum Sense {
     RemarkAtLeast,
     /// No limit: the value that a method takes unless told otherwise.
     Default,
+    /// Kept to compare with; nothing takes it.
+    Reference,
 }
 
 impl Word for Sense {
@@ -47,14 +49,15 @@ impl Word for Sense {
         ("remark at most", Self::RemarkAtMost),
         ("remark at least", Self::RemarkAtLeast),
         ("default", Self::Default),
+        ("reference", Self::Reference),
     ];
 }
 
 impl Sense {
-    /// Whether the limit only makes a remark.
+    /// Whether the row limits nothing and no method takes it: a remark or a reference.
     #[must_use]
     pub fn is_remark(self) -> bool {
-        matches!(self, Self::RemarkAtMost | Self::RemarkAtLeast)
+        matches!(self, Self::RemarkAtMost | Self::RemarkAtLeast | Self::Reference)
     }
 }
 
@@ -90,7 +93,7 @@ impl fmt::Display for Service {
 }
 
 /// Value of a limit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 #[allow(missing_docs)] // each holds the quantity that names it
 pub enum Quantity {
     TemperatureInterval(TemperatureInterval),
@@ -107,6 +110,8 @@ pub struct Limit {
     pub key: Arc<str>,
     /// Its value.
     pub value: Quantity,
+    /// Least and greatest value that a job may put in its place.
+    pub range: (Quantity, Quantity),
     /// How it binds.
     pub sense: Sense,
     /// The line it is about.
@@ -182,6 +187,8 @@ pub struct Bands {
     pub friction: Sourced<Ratio>,
     /// Measured length of the route.
     pub length: Sourced<Ratio>,
+    /// Least flow of the oil-return criterion.
+    pub oil_flux: Sourced<Ratio>,
 }
 
 /// Limits, defaults and oil densities.
@@ -190,13 +197,31 @@ pub struct Limits {
     rows: Vec<Limit>,
     defaults: Defaults,
     oil_densities: Vec<OilDensity>,
-    friction_band: Sourced<Ratio>,
-    length_band: Sourced<Ratio>,
+    method_bands: MethodBands,
+}
+
+/// Bands that belong to methods and to measuring, not to a refrigerant.
+#[derive(Clone, Debug)]
+struct MethodBands {
+    friction: Sourced<Ratio>,
+    length: Sourced<Ratio>,
+    oil_flux: Sourced<Ratio>,
 }
 
 impl Limits {
     pub(crate) fn load(folder: &DataFolder) -> Result<Self, TableError> {
-        let columns = ["key", "value", "unit", "sense", "service", "condition_note", "source", "grade"];
+        let columns = [
+            "key",
+            "value",
+            "least",
+            "most",
+            "unit",
+            "sense",
+            "service",
+            "condition_note",
+            "source",
+            "grade",
+        ];
         let sheet = Sheet::read(folder, FILE, &columns)?;
         let mut seen = Unique::new();
         let mut rows = Vec::new();
@@ -206,13 +231,11 @@ impl Limits {
             rows.push((row, limit(row)?));
         }
         let defaults = defaults(&rows)?;
-        let (friction_band, length_band) = bands(folder)?;
         Ok(Self {
             rows: rows.into_iter().map(|(_, limit)| limit).collect(),
             defaults,
             oil_densities: oil_densities(folder)?,
-            friction_band,
-            length_band,
+            method_bands: bands(folder)?,
         })
     }
 
@@ -288,35 +311,43 @@ impl Limits {
             pressure: sourced(property.value.pressure),
             liquid_viscosity: sourced(property.value.liquid_viscosity),
             vapour_viscosity: sourced(property.value.vapour_viscosity),
-            friction: self.friction_band.clone(),
-            length: self.length_band.clone(),
+            friction: self.method_bands.friction.clone(),
+            length: self.method_bands.length.clone(),
+            oil_flux: self.method_bands.oil_flux.clone(),
         }
     }
 }
 
 fn limit(row: Row<'_>) -> Result<Limit, TableError> {
-    let value = row.not_negative("value")?;
-    let value = match row.word("unit")? {
-        Unit::DegreeFahrenheit => {
-            Quantity::TemperatureInterval(TemperatureInterval::new::<degree_fahrenheit>(value))
-        }
-        Unit::Kelvin => Quantity::TemperatureInterval(TemperatureInterval::new::<kelvin_interval>(value)),
-        Unit::FootPerMinute => Quantity::Velocity(Velocity::new::<foot_per_minute>(value)),
-        Unit::MetrePerSecond => Quantity::Velocity(Velocity::new::<meter_per_second>(value)),
-        Unit::Percent => Quantity::Ratio(Ratio::new::<percent>(value)),
-        Unit::KilogramPerCubicMetre => {
-            Quantity::MassDensity(MassDensity::new::<kilogram_per_cubic_meter>(value))
-        }
-        Unit::Metre => Quantity::Length(Length::new::<meter>(value)),
-    };
+    let unit: Unit = row.word("unit")?;
+    let quantity = |column| Ok::<_, TableError>(unit.quantity(row.not_negative(column)?));
     Ok(Limit {
         key: row.text("key")?.into(),
-        value,
+        value: quantity("value")?,
+        range: (quantity("least")?, quantity("most")?),
         sense: row.word("sense")?,
         service: row.word("service")?,
         condition_note: row.text("condition_note")?.into(),
         source: row.source("source", "grade")?,
     })
+}
+
+impl Unit {
+    fn quantity(self, value: f64) -> Quantity {
+        match self {
+            Self::DegreeFahrenheit => {
+                Quantity::TemperatureInterval(TemperatureInterval::new::<degree_fahrenheit>(value))
+            }
+            Self::Kelvin => Quantity::TemperatureInterval(TemperatureInterval::new::<kelvin_interval>(value)),
+            Self::FootPerMinute => Quantity::Velocity(Velocity::new::<foot_per_minute>(value)),
+            Self::MetrePerSecond => Quantity::Velocity(Velocity::new::<meter_per_second>(value)),
+            Self::Percent => Quantity::Ratio(Ratio::new::<percent>(value)),
+            Self::KilogramPerCubicMetre => {
+                Quantity::MassDensity(MassDensity::new::<kilogram_per_cubic_meter>(value))
+            }
+            Self::Metre => Quantity::Length(Length::new::<meter>(value)),
+        }
+    }
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -437,21 +468,21 @@ fn oil_densities(folder: &DataFolder) -> Result<Vec<OilDensity>, TableError> {
     Ok(rows)
 }
 
-/// Bands of friction and length.
-fn bands(folder: &DataFolder) -> Result<(Sourced<Ratio>, Sourced<Ratio>), TableError> {
+fn bands(folder: &DataFolder) -> Result<MethodBands, TableError> {
     #[derive(Clone, Copy, PartialEq, Eq, Hash)]
     enum Lever {
         Friction,
         Length,
+        OilFlux,
     }
     impl Word for Lever {
         const WORDS: &'static [(&'static str, Self)] =
-            &[("friction", Self::Friction), ("length", Self::Length)];
+            &[("friction", Self::Friction), ("length", Self::Length), ("oil-flux", Self::OilFlux)];
     }
     let columns = ["lever", "half_width_pct", "condition_note", "source", "grade"];
     let sheet = Sheet::read(folder, BANDS_FILE, &columns)?;
     let mut seen = Unique::new();
-    let (mut friction, mut length) = (None, None);
+    let (mut friction, mut length, mut oil_flux) = (None, None, None);
     for row in sheet.rows() {
         let lever: Lever = row.word("lever")?;
         seen.insert(row, lever, "lever", lever.word())?;
@@ -463,8 +494,13 @@ fn bands(folder: &DataFolder) -> Result<(Sourced<Ratio>, Sourced<Ratio>), TableE
         match lever {
             Lever::Friction => friction = Some(band),
             Lever::Length => length = Some(band),
+            Lever::OilFlux => oil_flux = Some(band),
         }
     }
     let missing = |key: &str| TableError::MissingEntry { file: BANDS_FILE.to_owned(), key: key.to_owned() };
-    Ok((friction.ok_or_else(|| missing("friction"))?, length.ok_or_else(|| missing("length"))?))
+    Ok(MethodBands {
+        friction: friction.ok_or_else(|| missing("friction"))?,
+        length: length.ok_or_else(|| missing("length"))?,
+        oil_flux: oil_flux.ok_or_else(|| missing("oil-flux"))?,
+    })
 }

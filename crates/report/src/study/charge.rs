@@ -61,6 +61,8 @@ pub struct ChargeFigures {
     pub receiver: bool,
     /// The lines.
     pub lines: Vec<LineFigures>,
+    /// Whether a line of the set is missing among them: then there is no sum.
+    pub incomplete: bool,
     /// The maker's charge per length of both lines together, where stated for these tubes.
     pub maker_rate_together: Option<LinearMassDensity>,
     /// Tubes of the table by size, smallest bore first.
@@ -141,6 +143,14 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
             ));
             continue;
         };
+        if line.line.service == Service::Drain {
+            remarks.push(
+                "a free drain holds condensate beside vapour: its charge is not computed, and lies below that of a full \
+                 tube (table by tube, liquid)"
+                    .to_owned(),
+            );
+            continue;
+        }
         let Some(outcome) = judged.at(Condition::Summer).and_then(|reading| reading.march.ok()) else {
             remarks.push(format!("the {service} line has no state at summer: its charge is not here"));
             continue;
@@ -206,6 +216,7 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
     let assumed = set.assumptions.iter().filter(|what| !said.contains(what));
     let assumed = assumed.map(|what| AssumptionView { what: what.clone(), change_with: String::new() });
     assumptions.extend(assumed);
+    let incomplete = lines.len() < sized.lines.len();
     ChargeFigures {
         name: set.set.name.value.clone(),
         refrigerant: set.refrigerant.clone(),
@@ -215,6 +226,7 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
         factory_charge: maker.and_then(|maker| maker.factory_charge.as_ref()).map(|mass| mass.value),
         receiver: set.set.receiver_at.value != ReceiverAt::None,
         lines,
+        incomplete,
         maker_rate_together: together.filter(|_| !other_tube),
         stock: set.stock.clone(),
         density_band: set.density_band,
@@ -275,7 +287,7 @@ fn line_charge(line: &LineFigures, run: Length, covered_run: Length) -> LineChar
 }
 
 fn set_view(figures: &ChargeFigures) -> SetChargeView {
-    let complete = !figures.lines.is_empty() && figures.lines.len() >= 2;
+    let complete = !figures.incomplete && !figures.lines.is_empty() && !covers_too_much(figures);
     // Without a covered run nothing says what the factory charge is for: parts, and no sum.
     let all = figures.covered_run.map(|covered| AllLines::of(figures, figures.run, covered));
     let bands = [(Lever::Density, figures.density_band), (Lever::Length, figures.length_band)];
@@ -311,6 +323,16 @@ fn set_view(figures: &ChargeFigures) -> SetChargeView {
     }
 }
 
+/// Whether the covered run alone would hold more than the factory charge: one of the two figures is wrong.
+fn covers_too_much(figures: &ChargeFigures) -> bool {
+    let (Some(factory), Some(covered_run)) = (figures.factory_charge, figures.covered_run) else {
+        return false;
+    };
+    let covered: Mass =
+        figures.lines.iter().map(|line| line_charge(line, figures.run, covered_run).covered()).sum();
+    covered > factory
+}
+
 /// One sentence: how the added charge came about.
 fn how(figures: &ChargeFigures, all: Option<&AllLines>) -> String {
     let Some(all) = all else {
@@ -318,11 +340,23 @@ fn how(figures: &ChargeFigures, all: Option<&AllLines>) -> String {
             "Nothing says which run the factory charge covers: the lines hold what is listed; ask the maker, and give \
              the covered run"
                 .to_owned()
+        } else if covers_too_much(figures) {
+            "The covered run alone would hold more than the factory charge: check the figures and units of both"
+                .to_owned()
         } else {
             "The charge of a line is missing, so there is no sum".to_owned()
         };
     };
     let raw = AllLines { receiver: false, ..all.clone() };
+    let far_shorter = figures.covered_run.is_some_and(|covered| 2.0 * figures.run < covered);
+    if raw.added().value < 0.0 && far_shorter {
+        let [run, covered] = [Some(figures.run), figures.covered_run]
+            .map(|run| figure::length(run.map_or(0.0, |run| run.get::<meter>())).both(figures.units));
+        return format!(
+            "this run, {run}, is less than half of the covered run, {covered}: check the units of both; as it stands \
+             nothing is to be added"
+        );
+    }
     if raw.added().value < 0.0 {
         return if figures.receiver {
             let less = figure::ounces(-raw.added().value).both(figures.units);
@@ -357,6 +391,15 @@ fn line_view(line: &LineFigures, figures: &ChargeFigures, covered_run: Length) -
         (false, Some(_)) => "maker",
         (false, None) => "computed",
     };
+    // A rate for both lines together is shared out by what each line holds.
+    let added = match figures.maker_rate_together {
+        Some(_) => {
+            let lines = AllLines::of(figures, figures.run, covered_run);
+            let held: Mass = lines.lines.iter().map(LineCharge::this_run).sum();
+            lines.added() * (physics.this_run() / held)
+        }
+        None => physics.difference(),
+    };
     LineChargeView {
         service: wording::service(line.service).to_owned(),
         tube: tube_view(&line.product, &figures.stock),
@@ -373,7 +416,7 @@ fn line_view(line: &LineFigures, figures: &ChargeFigures, covered_run: Length) -
         maker_rate_kg_m: line.maker_rate.map(|rate| rate.value),
         maker_added_kg: physics.stated().map(|mass| mass.value),
         used: used.to_owned(),
-        added_kg: if nothing { 0.0 } else { physics.difference().value },
+        added_kg: if nothing { 0.0 } else { added.value },
     }
 }
 

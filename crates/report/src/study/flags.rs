@@ -3,8 +3,9 @@
 use super::{
     charge::{ChargeFigures, LineFigures, charge_from_figures},
     ledger::Ledger,
-    resolve::glide_k,
+    resolve::{far_apart, glide_k},
     tubes::{NotPicked, pick},
+    wording,
 };
 use crate::{
     figure::{self, Units},
@@ -16,11 +17,12 @@ use crate::{
     view::{AssumptionView, ChargeView},
 };
 use physics::{
+    charge::charge_per_length,
     fluid::{GridRefrigerant, OutsideRange, Refrigerant, State},
     sizing::Service,
     units::{
         BubbleTemperature, DewTemperature, Length, LinearMassDensity, Mass, TemperatureInterval,
-        ThermodynamicTemperature,
+        ThermodynamicTemperature, standard_atmosphere,
         unit::{ratio::ratio, temperature_interval::kelvin, thermodynamic_temperature::degree_celsius},
     },
 };
@@ -183,6 +185,17 @@ impl Counter<'_> {
         else {
             return Ok(None);
         };
+        let held =
+            |state: &State, product: &TubeProduct| charge_per_length(state.density, product.tube.bore());
+        let (in_discharge, in_liquid) =
+            (held(&gas, &covered_discharge), held(&liquid_state, &covered_liquid));
+        self.check_rate("rate-discharge", inputs.rate_discharge, rate_discharge, in_discharge);
+        self.check_rate("rate-liquid", inputs.rate_liquid, rate_liquid, in_liquid);
+        self.check_rate("rate", inputs.rate, rate, in_discharge + in_liquid);
+        self.assumptions.push(AssumptionView {
+            what: "gauge pressures are those at sea level (a job file takes the altitude)".to_owned(),
+            change_with: String::new(),
+        });
         let mut remarks = Vec::new();
         let mut stated = |rate: Option<LinearMassDensity>, product: &TubeProduct, covered: &TubeProduct| {
             let same = (product.tube.outside().get() - covered.tube.outside().get()).value.abs() < 2e-5;
@@ -222,6 +235,7 @@ impl Counter<'_> {
                 line(Service::Discharge, discharge, covered_discharge, gas, rate_discharge),
                 line(Service::Liquid, liquid, covered_liquid, liquid_state, rate_liquid),
             ],
+            incomplete: false,
             maker_rate_together,
             stock,
             density_band: bands.density.value.get::<ratio>(),
@@ -229,8 +243,26 @@ impl Counter<'_> {
             assumptions: std::mem::take(&mut self.assumptions),
             remarks,
             units: self.units,
-            atmosphere: None,
+            atmosphere: standard_atmosphere(Length::default()),
         }))
+    }
+
+    /// The maker's rate against what the covered tubes hold: more than twice apart smells of a wrong unit.
+    fn check_rate(
+        &mut self,
+        flag: &'static str,
+        given: Option<&str>,
+        stated: Option<LinearMassDensity>,
+        ours: LinearMassDensity,
+    ) {
+        if let (Some(given), Some(stated)) = (given, stated)
+            && far_apart(stated, ours)
+        {
+            let holds = figure::mass_per_length(ours.value).both(self.units);
+            let why = format!("more than twice away from what the covered tube holds, {holds}");
+            let instead = "check number and unit; a job file can confirm such a rate (confirm = [\"charge_per_length\"])";
+            self.fault(flag, given, why, instead);
+        }
     }
 
     fn stock(&self) -> Result<Vec<TubeProduct>, TableError> {
@@ -375,8 +407,12 @@ impl Counter<'_> {
     ) -> Option<T> {
         found
             .map_err(|refusal| {
-                let why = format!("outside the property data of {name}: {refusal}");
-                self.fault(flag, given, why, "check the figure and its unit");
+                self.fault(
+                    flag,
+                    given,
+                    format!("{name}: {}", wording::outside(refusal)),
+                    "check the figure and its unit",
+                );
             })
             .ok()
     }

@@ -89,7 +89,7 @@ pub(crate) struct ResolvedLine<'a> {
     pub(crate) limits: Limits,
     pub(crate) limit_sources: LimitSources,
     pub(crate) good_practice: Option<TemperatureInterval>,
-    pub(crate) bands: [(Lever, f64); 4],
+    pub(crate) bands: [(Lever, f64); 5],
     pub(crate) oil_density: MassDensity,
     pub(crate) roughness: Length,
     pub(crate) longest_searched: Length,
@@ -211,7 +211,8 @@ impl<'a> Desk<'a> {
         for entry in &self.job.limits {
             let row = match self.library.limits().limit(&entry.key.value) {
                 Ok(row) if row.sense.is_remark() => {
-                    let message = format!("`{}` is shown as a remark and limits nothing", entry.key.value);
+                    let message =
+                        format!("`{}` is a remark or a reference value and limits nothing", entry.key.value);
                     self.fault(FaultKind::Key, entry.key.span, message, "take the entry out");
                     continue;
                 }
@@ -236,8 +237,17 @@ impl<'a> Desk<'a> {
                 Quantity::MassDensity(_) => quantity::read(text).map(Quantity::MassDensity),
                 Quantity::Length(_) => quantity::read(text).map(Quantity::Length),
             };
+            let (least, most) = row.range;
             match read {
-                Ok(value) => overrides.push(Override { key: entry.key.value.clone(), value }),
+                Ok(value) if (least..=most).contains(&value) => {
+                    overrides.push(Override { key: entry.key.value.clone(), value });
+                }
+                Ok(_) => {
+                    let range = [least, most].map(wording::quantity_words);
+                    let message = format!("`{}` is outside the range that makes sense", entry.key.value);
+                    let help = format!("write a value from {} to {}", range[0], range[1]);
+                    self.fault(FaultKind::Range, entry.text.span, message, help);
+                }
                 Err(error) => {
                     self.fault(FaultKind::Quantity, entry.text.span, error.to_string(), error.help())
                 }
@@ -336,6 +346,10 @@ impl<'a> Desk<'a> {
         self.ledger
             .note(format!("95 % band of friction: {} %", percent(&bands.friction)), &bands.friction.source);
         self.ledger.note(format!("95 % band of lengths: {} %", percent(&bands.length)), &bands.length.source);
+        self.ledger.note(
+            format!("95 % band of the oil-return criterion: {} %", percent(&bands.oil_flux)),
+            &bands.oil_flux.source,
+        );
         Ok(Some(ResolvedSet {
             set,
             refrigerant: name,
@@ -423,13 +437,17 @@ impl<'a> Desk<'a> {
                     fluid,
                     &evaporating,
                     SaturationEnd::Dew,
-                )?;
-                Some(Evaporator { pressure, superheat: superheat.value })
+                );
+                Some((pressure, superheat.value))
             }
             _ => None,
         };
         let low_head = self.low_head(set, refrigerant, fluid);
         let condensing = condensing?;
+        let evaporator = match evaporator {
+            Some((pressure, superheat)) => Some(Evaporator { pressure: pressure?, superheat }),
+            None => None,
+        };
         let below_receiver = set.receiver_at.value == ReceiverAt::Condenser
             && set.subcooling.value.at != SubcoolingAt::ReceiverOutlet;
         let subcooling = if below_receiver {
@@ -615,8 +633,7 @@ impl<'a> Desk<'a> {
             }
         };
         for (what, span, stated, ours) in compared {
-            let Some(ours) = ours.filter(|ours| !(0.5..=2.0).contains(&(stated / *ours).get::<ratio>()))
-            else {
+            let Some(ours) = ours.filter(|ours| far_apart(stated, *ours)) else {
                 continue;
             };
             let [stated, ours] =
@@ -726,6 +743,7 @@ impl<'a> Desk<'a> {
                 (Lever::Viscosity, share(viscosity)),
                 (Lever::Friction, share(&bands.friction)),
                 (Lever::Length, share(&bands.length)),
+                (Lever::OilFlux, share(&bands.oil_flux)),
             ],
             oil_density,
             roughness,
@@ -985,6 +1003,11 @@ pub(crate) fn service(written: ServiceText) -> Service {
 pub(crate) fn words(source: &Source) -> String {
     let text = source.text.to_string();
     if text.contains(&source.grade.to_string()) { text } else { format!("{text} ({})", source.grade) }
+}
+
+/// Whether two charges per length lie more than twice apart.
+pub(super) fn far_apart(stated: LinearMassDensity, ours: LinearMassDensity) -> bool {
+    !(0.5..=2.0).contains(&(stated / ours).get::<ratio>())
 }
 
 /// Dew less bubble temperature at the pressure whose bubble temperature is given.

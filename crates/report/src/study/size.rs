@@ -50,16 +50,35 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
         job: resolved.job.name.value.clone(),
         verdict: worst(sets.iter().map(|set| set.verdict)),
         sets,
-        not_contained: [
+        not_contained: unused_inputs(resolved)
+            .into_iter()
+            .chain([
             "heat taken up or given off by the lines, flow with flash gas, valves and driers in the lines",
             "strength, trapped liquid, expansion, supports",
             "the condenser, winter charge and receiver fill",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+        ].map(str::to_owned))
+        .collect(),
         sources: ledger.into_view(),
         cautions: wording::cautions(),
     }
+}
+
+/// What the job states and nothing in this sheet uses.
+fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
+    let job = resolved.job;
+    let any = |test: fn(&crate::job::Set) -> bool| job.sets.iter().any(test);
+    let unused: Vec<&str> = [
+        (!job.places.is_empty(), "places (air, sun)"),
+        (job.site.lowest_air.is_some(), "site.lowest_air"),
+        (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
+        (any(|set| set.head_pressure.opens_at_difference.is_some()), "head_pressure.opens_at_difference"),
+        (!job.condensers.is_empty(), "condenser"),
+        (!job.layouts.is_empty(), "layout"),
+    ]
+    .into_iter()
+    .filter_map(|(stated, name)| stated.then_some(name))
+    .collect();
+    (!unused.is_empty()).then(|| format!("use of what the job states as {}", unused.join(", ")))
 }
 
 /// One set with all its tubes judged.
@@ -134,27 +153,12 @@ impl<'a> SizedLine<'a> {
         let service = wording::service(self.line.service).to_owned();
         let candidates = self.candidates(set);
         let Some((product, case, judged)) = self.taken() else {
-            return LineView {
-                service,
-                tube: None,
-                chosen_by_tool: true,
-                run_m: set.set.route.run().get::<meter>(),
-                equivalent_length_m: None,
-                lift_m: self.cases.first().map_or(0.0, |case| case.line.lift().get::<meter>()),
-                velocity_max_m_s: None,
-                pressure_drop_pa: None,
-                friction_drop_pa: None,
-                saturated_temperature_drop_k: None,
-                flash_margin_k: None,
-                charge_kg: None,
-                checks: Vec::new(),
-                candidates,
-                not_counted: self.not_counted(),
-                remarks: vec!["no stocked tube can be taken: see why each was refused".to_owned()],
-            };
+            return self.untaken_view(set, candidates, resolved.units());
         };
         let summer =
             judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
+        // A drain holds condensate beside vapour at one pressure: neither drop nor content of a full tube is its own.
+        let full = summer.filter(|_| self.line.service != Service::Drain);
         let value =
             |kind| judged.checks.iter().find(|c| c.kind == kind).and_then(|c| c.value).map(Measure::si);
         LineView {
@@ -165,11 +169,11 @@ impl<'a> SizedLine<'a> {
             equivalent_length_m: summer.map(|outlet| outlet.equivalent_length.get().get::<meter>()),
             lift_m: case.line.lift().get::<meter>(),
             velocity_max_m_s: greatest_velocity(judged),
-            pressure_drop_pa: summer.map(|outlet| outlet.pressure_drop.value),
-            friction_drop_pa: summer.map(|outlet| (outlet.friction_drop + outlet.fittings_drop).value),
+            pressure_drop_pa: full.map(|outlet| outlet.pressure_drop.value),
+            friction_drop_pa: full.map(|outlet| (outlet.friction_drop + outlet.fittings_drop).value),
             saturated_temperature_drop_k: value(CheckKind::SaturatedTemperatureDrop),
             flash_margin_k: value(CheckKind::FlashMargin),
-            charge_kg: summer.map(|outlet| outlet.charge.value),
+            charge_kg: full.map(|outlet| outlet.charge.value),
             checks: judged
                 .checks
                 .iter()
@@ -178,6 +182,44 @@ impl<'a> SizedLine<'a> {
             candidates,
             not_counted: self.not_counted(),
             remarks: self.remarks(product, case, judged, resolved),
+        }
+    }
+
+    /// The line when no stocked tube can be taken: the checks are those of the tube that comes nearest.
+    fn untaken_view(&self, set: &ResolvedSet<'_>, candidates: Vec<CandidateView>, units: Units) -> LineView {
+        let shortfall = |judged: &Judged| {
+            let bad = judged.checks.iter().filter(|check| wording::refusal(check).is_some());
+            let margins = bad.map(|check| check.relative_margin().unwrap_or(f64::NEG_INFINITY));
+            margins.fold((0_u32, 0.0_f64), |(count, worst), margin| (count + 1, worst.min(margin)))
+        };
+        let nearest = (0..self.judged.len()).min_by(|a, b| {
+            let (a, b) = (shortfall(&self.judged[*a]), shortfall(&self.judged[*b]));
+            a.0.cmp(&b.0).then(b.1.total_cmp(&a.1))
+        });
+        let judged = nearest.map(|index| &self.judged[index]);
+        let name = nearest.map(|index| self.line.candidates[index].printed_among(&set.stock));
+        LineView {
+            service: wording::service(self.line.service).to_owned(),
+            tube: None,
+            chosen_by_tool: true,
+            run_m: set.set.route.run().get::<meter>(),
+            equivalent_length_m: None,
+            lift_m: self.cases.first().map_or(0.0, |case| case.line.lift().get::<meter>()),
+            velocity_max_m_s: None,
+            pressure_drop_pa: None,
+            friction_drop_pa: None,
+            saturated_temperature_drop_k: None,
+            flash_margin_k: None,
+            charge_kg: None,
+            checks: judged.map_or_else(Vec::new, |judged| {
+                judged.checks.iter().map(|check| self.check_view(check, judged, units)).collect()
+            }),
+            candidates,
+            not_counted: self.not_counted(),
+            remarks: vec![format!(
+                "no stocked tube can be taken; the checks are those of {}, which comes nearest",
+                name.unwrap_or_default()
+            )],
         }
     }
 
@@ -209,6 +251,7 @@ impl<'a> SizedLine<'a> {
                 saturated_temperature_drop_k: summer
                     .and_then(|reading| reading.value_si(CheckKind::SaturatedTemperatureDrop)),
                 charge_kg: summer
+                    .filter(|_| self.line.service != Service::Drain)
                     .and_then(|reading| reading.march.ok())
                     .map(|march| march.value.charge.value),
             }
@@ -287,6 +330,22 @@ impl<'a> SizedLine<'a> {
     ) -> Vec<String> {
         let units = resolved.units();
         let mut remarks = wording::caveats(judged.caveats);
+        let starts_saturated = judged
+            .at(Condition::Summer)
+            .and_then(|reading| reading.march.ok())
+            .is_some_and(|march| march.value.inlet.saturation_distance.value < 1e-6);
+        if starts_saturated && self.line.service == Service::Liquid {
+            remarks.push(
+                "the liquid starts at its bubble line: any friction before it falls makes it flash, whatever the tube"
+                    .to_owned(),
+            );
+        }
+        if self.line.service == Service::Drain {
+            remarks.push(
+                "velocity is that of a full tube; drop and content of a free drain are not computed"
+                    .to_owned(),
+            );
+        }
         let turns: u32 = case
             .line
             .elements
@@ -301,14 +360,16 @@ impl<'a> SizedLine<'a> {
         if let (Some(outcome), true) = (summer, turns > 0) {
             let ours_m = (outcome.value.equivalent_length.get() - case.line.run()).get::<meter>();
             let ours = figure::length(ours_m).both(units);
+            let turns_count =
+                if turns == 1 { "1 turn counts".to_owned() } else { format!("{turns} turns count") };
             remarks.push(match resolved.library.fittings().equivalent_length(key, &product.tube) {
                 Some(each) => format!(
-                    "{turns} turns count as {ours} of tube by the 3-K method; the handbook's table says {} ({})",
+                    "{turns_count} as {ours} of tube by the 3-K method; the handbook's table says {} ({})",
                     figure::length(f64::from(turns) * each.value.get().get::<meter>()).both(units),
                     each.source.grade
                 ),
                 None => format!(
-                    "{turns} turns count as {ours} of tube by the 3-K method; the handbook's table has no row for them"
+                    "{turns_count} as {ours} of tube by the 3-K method; the handbook's table has no row for them"
                 ),
             });
         }

@@ -180,7 +180,8 @@ pub fn quantity_words(quantity: Quantity) -> String {
         Quantity::Velocity(value) => figure::velocity(value.value),
         Quantity::Ratio(value) => return format!("{:.3} %", 100.0 * value.value).replace(".000", ""),
         Quantity::MassDensity(value) => figure::density(value.value),
-        Quantity::Length(value) if value.value < 1e-3 => return format!("{:.1} µm", 1e6 * value.value),
+        Quantity::Length(value) if value.value < 1e-4 => return format!("{:.1} µm", 1e6 * value.value),
+        Quantity::Length(value) if value.value < 1.0 => return format!("{} mm", 1e3 * value.value),
         Quantity::Length(value) => figure::length(value.value),
     };
     figure.both(Units::Us)

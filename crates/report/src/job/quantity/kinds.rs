@@ -37,6 +37,7 @@ pub static LENGTH: Kind = Kind {
         unit("m", 1.0, &["m", "metre", "metres", "meter", "meters"]),
         unit("ft", FOOT_M, &["ft", "'", "foot", "feet"]),
         unit("in", INCH_M, &["in", "\"", "''", "inch", "inches"]),
+        unit("µm", 1e-6, &["µm", "μm", "micrometre", "micrometres", "micrometer", "micrometers"]),
         unit("mm", 1e-3, &["mm", "millimetre", "millimetres", "millimeter", "millimeters"]),
         unit("cm", 1e-2, &["cm", "centimetre", "centimetres", "centimeter", "centimeters"]),
         unit("km", 1e3, &["km"]),

@@ -1,0 +1,139 @@
+//! Jobs in which a sheet could mislead: each must say what it does not know, and never take what does not hold.
+
+use crate::command::{answer, line, number, repo, run};
+use serde_json::Value;
+use std::fs;
+
+/// The harbour job with some of its text replaced, in a folder of its own.
+struct Job(tempfile::TempDir);
+
+impl Job {
+    fn harbour(changes: &[(&str, &str)]) -> Self {
+        let mut text = fs::read_to_string(repo("data/jobs/harbour-fish-counter.toml")).unwrap();
+        for (old, new) in changes {
+            assert!(text.contains(old), "the harbour job has no `{old}`");
+            text = text.replace(old, new);
+        }
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("job.toml"), text).unwrap();
+        Self(folder)
+    }
+
+    fn path(&self) -> String {
+        self.0.path().join("job.toml").display().to_string()
+    }
+}
+
+fn check<'a>(of: &'a Value, kind: &str) -> &'a Value {
+    of["checks"].as_array().unwrap().iter().find(|check| check["kind"] == kind).unwrap()
+}
+
+/// A line of the harbour job in which a key of the file is set, whatever the file says.
+fn text_of(key: &str) -> String {
+    let text = fs::read_to_string(repo("data/jobs/harbour-fish-counter.toml")).unwrap();
+    text.lines()
+        .find(|line| line.trim_start().starts_with(key))
+        .unwrap_or_else(|| panic!("no {key}"))
+        .to_owned()
+}
+
+#[test]
+fn a_free_drain_has_neither_the_charge_nor_the_head_of_a_full_tube() {
+    let job = Job::harbour(&[
+        (".line.liquid]", ".line.drain]"),
+        (&text_of("covered_tubes"), "covered_tubes = { discharge = \"1/2 in OD\" }"),
+        (&text_of("head_pressure"), "head_pressure = { method = \"none\" }"),
+    ]);
+    let size = answer(&["size", &job.path()]);
+    let drain = line(&size, "drain");
+    assert!(drain["charge_kg"].is_null() && drain["pressure_drop_pa"].is_null(), "{drain}");
+    assert_eq!(check(drain, "velocity")["kind"], "velocity");
+    let charge = answer(&["charge", &job.path()]);
+    assert!(charge["sets"][0]["added_charge_kg"].is_null());
+    assert_ne!(charge["verdict"], "meets");
+}
+
+#[test]
+fn when_no_tube_can_be_taken_the_governing_check_is_one_that_fails() {
+    let job = Job::harbour(&[
+        (&text_of("capacity"), "capacity = \"180 000 Btu/h\""),
+        (&text_of("compressor_input"), "compressor_input = \"29 kW\""),
+    ]);
+    let size = answer(&["size", &job.path()]);
+    let untaken: Vec<&Value> =
+        size["sets"][0]["lines"].as_array().unwrap().iter().filter(|line| line["tube"].is_null()).collect();
+    assert!(!untaken.is_empty(), "ten times the load must be too much for the stock");
+    for line in untaken {
+        assert_ne!(line["checks"][0]["verdict"], "meets", "{line}");
+    }
+    let sheet = run(&["size", &job.path()]).out;
+    let governs = sheet.split("Governs:").nth(1).unwrap().split("\n\n").next().unwrap();
+    assert!(governs.trim_end().ends_with("fails."), "{governs}");
+}
+
+#[test]
+fn a_velocity_over_its_limit_in_summer_refuses_a_tube_without_a_stated_peak() {
+    let limit = "[limits]\ngreatest-velocity-liquid = \"100 ft/min\"\nsaturated-temperature-drop-liquid";
+    let job =
+        Job::harbour(&[(&text_of("peak_flow"), ""), ("[limits]\nsaturated-temperature-drop-liquid", limit)]);
+    let size = answer(&["size", &job.path()]);
+    let liquid = line(&size, "liquid");
+    assert!(number(liquid, "/tube/bore_mm") > 10.0, "{}", liquid["tube"]);
+    assert_eq!(check(liquid, "velocity")["verdict"], "not-checked");
+}
+
+#[test]
+fn a_tube_that_could_not_be_computed_is_never_taken_and_always_says_why() {
+    let job = Job::harbour(&[
+        (&text_of("peak_flow"), ""),
+        (&text_of("tubes ="), "tubes = [\"EN 12735-1\", \"ASTM B280 coil\"]"),
+        (&text_of("leave_out"), ""),
+    ]);
+    let size = answer(&["size", &job.path()]);
+    for line in size["sets"][0]["lines"].as_array().unwrap() {
+        for candidate in line["candidates"].as_array().unwrap() {
+            let refused = !candidate["refused_for"].as_array().unwrap().is_empty();
+            let computed = candidate["charge_kg"].is_number();
+            assert!(computed || refused, "{candidate}");
+            assert!(!(candidate["chosen"] == true && refused), "{candidate}");
+        }
+    }
+}
+
+#[test]
+fn a_rate_for_both_lines_together_is_shared_out_without_rest() {
+    let charge = answer(&["charge", "data/jobs/harbour-fish-counter.toml"]);
+    let set = &charge["sets"][0];
+    let sum: f64 = set["lines"].as_array().unwrap().iter().map(|line| number(line, "/added_kg")).sum();
+    approx::assert_relative_eq!(sum, number(set, "/added_charge_kg"), max_relative = 1e-12);
+    assert_eq!(set["lines"][0]["used"], "maker");
+    // 78 ft of run less 66 ft covered, at 0.62 oz/ft.
+    approx::assert_relative_eq!(sum, 12.0 * 0.62 * 0.028_349_523_125, max_relative = 1e-9);
+}
+
+const ROOF: [&str; 9] = [
+    "charge",
+    "--refrigerant",
+    "R-449A",
+    "--discharge",
+    "1/2 in OD",
+    "--liquid",
+    "3/8 in OD",
+    "--condensing",
+    "110 °F bubble",
+];
+
+#[test]
+fn flags_that_can_not_be_right_are_told_and_give_no_total() {
+    let roof = |more: &[&str]| run(&[&ROOF[..], more].concat());
+    let rate = roof(&["--run", "92 ft", "--covered-run", "66 ft", "--rate", "6.2 kg/m"]);
+    assert_eq!(rate.status, 2, "{}", rate.out);
+    assert!(rate.remarks.contains("--rate") && rate.remarks.contains("twice"), "{}", rate.remarks);
+    let little =
+        roof(&["--run", "0 ft", "--covered-run", "66 ft", "--receiver", "no", "--factory-charge", "1 lb"]);
+    assert_eq!(little.status, 1);
+    assert!(!little.out.contains("Total charge -"), "{}", little.out);
+    assert!(little.out.contains("would hold more than"), "{}", little.out);
+    let metres = roof(&["--run", "92 ft", "--covered-run", "66 m"]);
+    assert!(metres.out.contains("check the units"), "{}", metres.out);
+}
