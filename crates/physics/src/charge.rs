@@ -138,6 +138,12 @@ mod tests {
         let nudged = line(30.0, 20.0, Some(0.05)).nudged(Lever::Length, 0.1);
         assert_relative_eq!(nudged.stated().unwrap().get::<kilogram>(), 0.05 * 13.0, max_relative = 1e-12);
         assert_eq!(nudged.covered(), line(30.0, 20.0, None).covered());
+        let longer = line(30.0, 20.0, None).nudged(Lever::Length, 0.1).this_run();
+        assert_relative_eq!(
+            longer.value,
+            1.1 * line(30.0, 20.0, None).this_run().value,
+            max_relative = 1e-12
+        );
         let denser = line(30.0, 20.0, None).nudged(Lever::Density, 0.1);
         assert_relative_eq!(
             denser.computed().get::<kilogram>(),

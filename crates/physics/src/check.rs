@@ -272,6 +272,38 @@ mod tests {
     }
 
     #[test]
+    fn exactly_a_band_beyond_the_limit_is_still_too_close() {
+        assert_eq!(judge(30.5, 0.5, &length(30.0, Sense::AtMost)), Verdict::TooClose);
+        assert_eq!(judge(30.5 + 1e-9, 0.5, &length(30.0, Sense::AtMost)), Verdict::Fails);
+    }
+
+    #[test]
+    fn margins_are_distances_to_the_limit_and_shares_of_it() {
+        let check = |value: Option<f64>, limit: f64, sense| Check {
+            kind: CheckKind::Run,
+            value: value.map(|value| Measure::Length(Length::new::<meter>(value))),
+            limit: length(limit, sense),
+            condition: None,
+            band: None,
+            verdict: Verdict::Meets,
+            trouble: None,
+        };
+        let margins = |check: Check| (check.margin_si(), check.relative_margin());
+        assert_eq!(margins(check(Some(24.0), 30.0, Sense::AtMost)), (Some(6.0), Some(0.2)));
+        assert_eq!(margins(check(Some(24.0), 30.0, Sense::AtLeast)), (Some(-6.0), Some(-0.2)));
+        // A limit of 0 has no shares: the distance itself ranks.
+        assert_eq!(margins(check(Some(2.5), 0.0, Sense::AtLeast)), (Some(2.5), Some(2.5)));
+        assert_eq!(margins(check(Some(-6.0), -3.0, Sense::AtLeast)), (Some(-3.0), Some(-1.0)));
+        assert_eq!(margins(check(None, 30.0, Sense::AtMost)), (None, None));
+    }
+
+    #[test]
+    fn everybody_who_sets_limits_has_a_word() {
+        let words = [Whose::Practice, Whose::Maker, Whose::Job, Whose::Physics].map(Whose::word);
+        assert_eq!(words, ["practice", "maker", "job", "physics"]);
+    }
+
+    #[test]
     fn a_measure_keeps_its_quantity() {
         let measure = Measure::Length(Length::new::<meter>(1.0));
         assert_eq!(measure.with_si(2.0), Measure::Length(Length::new::<meter>(2.0)));

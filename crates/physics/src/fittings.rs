@@ -60,3 +60,31 @@ pub(crate) mod kernel {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use uom::si::length::millimeter;
+
+    const GLOBE_VALVE: ThreeK = ThreeK { k1: 1500.0, k_infinity: 1.7, kd: 3.6 };
+
+    /// The equation worked by hand: 1500/5e4 + 1.7 (1 + 3.6 / 2^0.3).
+    #[test]
+    fn resistance_falls_with_reynolds_and_with_size() {
+        let at = |reynolds: f64, bore_in: f64| {
+            let bore = Bore::new(crate::units::Length::new::<inch>(bore_in));
+            GLOBE_VALVE.resistance(Ratio::new::<ratio>(reynolds), bore).get::<ratio>()
+        };
+        assert_relative_eq!(at(5e4, 2.0), 0.03 + 1.7 * (1.0 + 3.6 / 2.0_f64.powf(0.3)), max_relative = 1e-12);
+        assert!(at(1e5, 2.0) < at(5e4, 2.0) && at(5e4, 3.0) < at(5e4, 2.0));
+    }
+
+    /// Technical Paper 410, problem 7.2: K = 3.6 at f = 0.015 is 240 diameters, 37.0 m of a 154 mm bore.
+    #[test]
+    fn equivalent_length_is_that_of_the_same_loss() {
+        let bore = Bore::new(crate::units::Length::new::<millimeter>(154.0));
+        let length = equivalent_length(Ratio::new::<ratio>(3.6), bore, Ratio::new::<ratio>(0.015));
+        assert_relative_eq!(length.get().value, 36.96, max_relative = 1e-12);
+    }
+}

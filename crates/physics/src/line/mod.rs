@@ -94,3 +94,25 @@ impl Line {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn leg(length_m: f64, rise_m: f64) -> Element {
+        Element::Leg { length: Length::new::<meter>(length_m), rise: Length::new::<meter>(rise_m) }
+    }
+
+    #[test]
+    fn run_and_lift_add_up_over_legs_alone() {
+        let elbow = Element::Resistance { coefficient: Ratio::new::<uom::si::ratio::ratio>(0.5) };
+        let elements = vec![leg(12.0, 3.0), elbow, leg(6.0, -6.0), leg(2.0, 0.0)];
+        let mut line = Line::new(Bore::new(Length::new::<meter>(0.01)), Length::new::<meter>(0.0), elements);
+        assert_eq!((line.run().value, line.lift().value, line.has_riser()), (20.0, -3.0, true));
+        let longer = line.with_leg_length(3, Length::new::<meter>(9.0));
+        assert_eq!((longer.run().value, longer.lift().value), (27.0, -3.0));
+        assert_eq!(line.with_leg_length(1, Length::new::<meter>(9.0)), line, "an elbow has no length");
+        line.elements = vec![leg(6.0, -6.0), leg(2.0, 0.0)];
+        assert!(!line.has_riser());
+    }
+}
