@@ -45,6 +45,18 @@ pub const STANDARD_GRAVITY_M_S2: f64 = 9.806_65;
 /// let difference = delta(ThermodynamicTemperature::new::<degree_celsius>(40.0), ThermodynamicTemperature::new::<degree_celsius>(35.0));
 /// assert!((difference.get::<temperature_interval::kelvin>() - 5.0).abs() < 1e-9);
 /// ```
+///
+/// Two temperatures can not be added, and their difference is no temperature:
+/// ```compile_fail
+/// use physics::units::{delta, ThermodynamicTemperature, unit::thermodynamic_temperature::degree_celsius};
+/// let warm = ThermodynamicTemperature::new::<degree_celsius>(40.0);
+/// let sum: ThermodynamicTemperature = warm + warm;
+/// ```
+/// ```compile_fail
+/// use physics::units::{delta, ThermodynamicTemperature, unit::thermodynamic_temperature::degree_celsius};
+/// let warm = ThermodynamicTemperature::new::<degree_celsius>(40.0);
+/// let difference: ThermodynamicTemperature = delta(warm, warm);
+/// ```
 #[must_use]
 pub fn delta(warmer: ThermodynamicTemperature, colder: ThermodynamicTemperature) -> TemperatureInterval {
     TemperatureInterval::new::<kelvin_interval>(warmer.get::<kelvin>() - colder.get::<kelvin>())

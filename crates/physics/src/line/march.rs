@@ -155,7 +155,7 @@ pub fn march(
     observe: &mut dyn FnMut(&Station),
 ) -> Result<Outcome<Outlet>, MarchError> {
     let mut walk = Walk::start(fluid, line, inlet, tolerance)?;
-    walk.refuse_hopeless()?;
+    walk.refuse_hopeless(walk.slope(&walk.state, 0.0).0.friction_pa)?;
     observe(&walk.station(0));
     for (index, element) in line.elements.iter().enumerate() {
         match *element {
@@ -279,6 +279,9 @@ struct Walk<'a> {
     area_m2: f64,
     bore_m: f64,
     relative_roughness: f64,
+    /// Length of the whole way, and height that its falling legs give back.
+    run_m: f64,
+    fall_m: f64,
     inlet_factor: Ratio,
     at: Course,
     state: State,
@@ -326,6 +329,8 @@ impl<'a> Walk<'a> {
             area_m2,
             bore_m,
             relative_roughness: roughness_m / bore_m,
+            run_m: line.run().get::<meter>() * line.factors.length,
+            fall_m: line.legs().map(|(_, rise)| (-rise.get::<meter>()).max(0.0)).sum(),
             inlet_factor: Ratio::new::<ratio>(0.0),
             at: Course {
                 pressure_pa: inlet.pressure.pascal(),
@@ -416,22 +421,21 @@ impl<'a> Walk<'a> {
         (slope, caveats)
     }
 
-    /// Spares the small steps into a dead end: a line has no outlet whose friction, at the gradient of its inlet, takes
-    /// more than the pressure of the inlet and all that falling legs give back. Liquid keeps its gradient. That of gas
-    /// grows as the pressure falls: an ideal gas at constant temperature has no outlet beyond half of the inlet's pressure
+    /// Spares the small steps into a dead end: a line has no outlet whose friction, at the gradient of here, takes more on
+    /// the rest of the way than the pressure of here and all that falling legs give back. Liquid keeps its gradient. That
+    /// of gas grows as the pressure falls: an ideal gas at constant temperature has no outlet beyond half of its pressure
     /// (`p^2` falls along a straight line); three quarters leave room for gas that cools on the way.
-    fn refuse_hopeless(&self) -> Result<(), MarchError> {
-        let friction_pa_m = self.slope(&self.state, 0.0).0.friction_pa;
-        let length_m = self.line.run().get::<meter>() * self.line.factors.length;
-        let fall_m: f64 = self.line.legs().map(|(_, rise)| (-rise.get::<meter>()).max(0.0)).sum();
-        let regained_pa = self.density_kg_m3(&self.state) * STANDARD_GRAVITY_M_S2 * fall_m;
+    fn refuse_hopeless(&self, friction_pa_m: f64) -> Result<(), MarchError> {
         let share = match self.phase {
             Phase::Liquid => 1.0,
             Phase::Vapour => 0.75,
         };
+        let regained_pa = self.density_kg_m3(&self.state) * STANDARD_GRAVITY_M_S2 * self.fall_m;
         let there_pa = share * self.at.pressure_pa + regained_pa;
-        if friction_pa_m * length_m > there_pa {
-            return Err(MarchError::PressureUsedUp { position_m: there_pa / friction_pa_m });
+        if friction_pa_m * (self.run_m - self.position_m) > there_pa {
+            return Err(MarchError::PressureUsedUp {
+                position_m: self.position_m + there_pa / friction_pa_m,
+            });
         }
         Ok(())
     }
@@ -489,6 +493,7 @@ impl<'a> Walk<'a> {
                     }
                     first = step.slope;
                     self.note_station()?;
+                    self.refuse_hopeless(first.friction_pa)?;
                     observe(&self.station(index));
                     step_m *= growth.clamp(0.2, 8.0);
                 }
@@ -830,7 +835,7 @@ mod tests {
         let mut lowest_pa = f64::INFINITY;
         let found = march(
             &TestFluid,
-            &line(4.0, vec![leg(3.5, 0.0)]),
+            &line(4.0, vec![leg(2.8, 0.0)]),
             gas(0.03),
             Tolerance::default(),
             &mut |station| lowest_pa = lowest_pa.min(station.state.pressure.pascal()),

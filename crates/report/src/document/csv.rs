@@ -197,10 +197,11 @@ pub fn charge_by_tube(view: &ChargeView) -> Result<String, CsvError> {
 /// # Errors
 /// See [`CsvError`].
 pub fn tubes(view: &TubesView) -> Result<String, CsvError> {
-    table(&["tube", "product", "od_mm", "bore_mm", "nominal"], |rows| {
+    table(&["tube", "product", "od_mm", "bore_mm", "nominal", "source"], |rows| {
         for stocked in &view.tubes {
             let mut record = tube(stocked).to_vec();
             record.push(stocked.nominal.clone().unwrap_or_default());
+            record.push(stocked.source.clone().unwrap_or_default());
             rows.write_record(record)?;
         }
         Ok(())

@@ -3,7 +3,7 @@
 use super::{ABSENT, Grid, Sheet, one_line, print_sources_of};
 use crate::{
     figure::{Units, diameter},
-    view::{SourcesView, TubesView},
+    view::{SourcesView, TubeView, TubesView},
 };
 
 /// The stocked tubes: name, outside diameter, bore, the plumber's nominal.
@@ -23,8 +23,28 @@ pub fn tubes_sheet(view: &TubesView, units: Units) -> String {
             ]);
         }
         sheet.grid(grid);
+        for source in sources_of(product) {
+            sheet.bullet(&source);
+        }
     }
     sheet.finish()
+}
+
+/// Each source of a product's rows once, with the tubes that it stands for unless it stands for all.
+fn sources_of(product: &[TubeView]) -> Vec<String> {
+    let mut sources: Vec<(&str, Vec<&str>)> = Vec::new();
+    for tube in product {
+        let Some(source) = tube.source.as_deref() else { continue };
+        match sources.iter_mut().find(|(known, _)| *known == source) {
+            Some((_, names)) => names.push(&tube.name),
+            None => sources.push((source, vec![&tube.name])),
+        }
+    }
+    let one = sources.len() == 1;
+    let told = sources.into_iter().map(|(source, names)| {
+        if one { format!("source: {source}") } else { format!("{}: {source}", names.join("; ")) }
+    });
+    told.collect()
 }
 
 /// The sources of all tables with their grades.
@@ -46,6 +66,7 @@ mod tests {
         let mut tubes: Vec<_> = sample::stock()[1..3].to_vec();
         tubes[1].product = "ASTM B88 type L, drawn".into();
         tubes[1].nominal = Some("3/8 in nominal".into());
+        tubes[1].source = Some("an invented table (memory)".into());
         let text = tubes_sheet(&TubesView { tubes }, Units::Us);
         assert_eq!(
             text,
@@ -57,7 +78,8 @@ mod tests {
              ASTM B88 type L, drawn\n\
              tube       outside diameter     bore                 plumber's nominal\n\
              ---------- -------------------- -------------------- ------------------\n\
-             1/2 in OD  0.500 in (12.70 mm)  0.436 in (11.07 mm)  3/8 in nominal\n"
+             1/2 in OD  0.500 in (12.70 mm)  0.436 in (11.07 mm)  3/8 in nominal\n  \
+             - source: an invented table (memory)\n"
         );
     }
 }
