@@ -217,8 +217,8 @@ mod tests {
         approx::assert_relative_eq!(bore(&changed), 0.402, max_relative = 1e-9);
         let changed = open_edited(
             "limits/limits.csv",
-            "greatest-velocity-drain,100,ft/min",
-            "greatest-velocity-drain,0.4,m/s",
+            "greatest-velocity-drain,100,10,8000,ft/min",
+            "greatest-velocity-drain,0.4,0.1,40,m/s",
         )
         .unwrap();
         let drain = &changed.limits().defaults().greatest_velocity_drain;
@@ -334,20 +334,20 @@ mod tests {
             ),
             (
                 "limits/limits.csv",
-                "drain,100,ft/min,at most",
-                "drain,100,ft/min,below",
+                "drain,100,10,8000,ft/min,at most",
+                "drain,100,10,8000,ft/min,below",
                 "column sense: `below` is not one of: at most",
             ),
             (
                 "limits/limits.csv",
-                "drain,100,ft/min",
-                "drain,100,K",
+                "drain,100,10,8000,ft/min",
+                "drain,100,10,8000,K",
                 "column unit: `K` is not one of: ft/min, m/s",
             ),
             (
                 "limits/limits.csv",
-                "drain,100,ft/min",
-                "drain,100,fpm",
+                "drain,100,10,8000,ft/min",
+                "drain,100,10,8000,fpm",
                 "column unit: `fpm` is not one of: degF",
             ),
             (
