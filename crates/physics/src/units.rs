@@ -11,8 +11,6 @@
 //! | outside diameter and bore | [`OutsideDiameter`], [`Bore`] |
 //! | measured and equivalent length | [`Length`], [`EquivalentLength`] |
 
-use std::fmt;
-
 pub use uom::si::f64::{
     Acceleration, Area, AvailableEnergy, DynamicViscosity, Length, LinearMassDensity, Mass, MassDensity,
     MassFlux, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
@@ -192,16 +190,21 @@ pub fn standard_atmosphere(altitude: Length) -> Option<AbsolutePressure> {
         .then(|| AbsolutePressure::from_pascal(101_325.0 * (1.0 - 2.255_77e-5 * altitude_m).powf(5.2559)))
 }
 
-impl fmt::Display for AbsolutePressure {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(formatter, "{:.1} kPa absolute", self.pascal() / 1e3)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use uom::si::pressure::psi;
+
+    /// U.S. Standard Atmosphere 1976: 101 325 Pa at 0 m, 89 875 Pa at 1000 m, 70 109 Pa at 3000 m (from memory).
+    #[test]
+    fn the_atmosphere_thins_as_tabulated() {
+        for (altitude_m, pressure_pa) in [(0.0, 101_325.0), (1000.0, 89_875.0), (3000.0, 70_109.0)] {
+            let found = standard_atmosphere(Length::new::<meter>(altitude_m)).unwrap().pascal();
+            assert!((found - pressure_pa).abs() < 10.0, "{altitude_m} m: {found}");
+        }
+        assert!(standard_atmosphere(Length::new::<meter>(-6000.0)).is_none());
+        assert!(standard_atmosphere(Length::new::<meter>(f64::NAN)).is_none());
+    }
 
     #[test]
     fn gauge_and_absolute_differ_by_the_atmosphere_of_the_site() {

@@ -321,6 +321,11 @@ impl Limits {
 fn limit(row: Row<'_>) -> Result<Limit, TableError> {
     let unit: Unit = row.word("unit")?;
     let quantity = |column| Ok::<_, TableError>(unit.quantity(row.not_negative(column)?));
+    let (least, most) = (row.not_negative("least")?, row.not_negative("most")?);
+    let value = row.not_negative("value")?;
+    if !(least..=most).contains(&value) {
+        return Err(row.fault("value", Fault::OutOfRange { value, expected: "least to most of its own row" }));
+    }
     Ok(Limit {
         key: row.text("key")?.into(),
         value: quantity("value")?,

@@ -49,7 +49,7 @@ fn gas(pressure_pa: f64, temperature_k: f64) -> State {
         superheat,
         enthalpy,
         pressure_pa / (GAS_CONSTANT * temperature_k),
-        1.2e-5,
+        1.2e-5 * temperature_k / 360.0,
     )
 }
 
@@ -61,7 +61,7 @@ fn liquid(pressure_pa: f64, temperature_k: f64) -> State {
         subcooling,
         200e3 + LIQUID_CP * (temperature_k - 273.15),
         1000.0,
-        1.8e-4,
+        1.8e-4 * 305.0 / temperature_k,
     )
 }
 

@@ -3,7 +3,7 @@
 use super::{Answer, ChargeFlags, ChargeFrom, ChargeRequest, EdgeFault, Engine, ListRequest, SizeRequest};
 use crate::{
     figure::Units,
-    job::{self, Job, UnitSystem},
+    job::{self, Job},
     study::{self, FlagFault, ResolveError},
     view::{ChargeView, SizeView, SourceView, SourcesView, TubeView, TubesView},
 };
@@ -81,11 +81,7 @@ fn told(error: ResolveError) -> EdgeFault {
 }
 
 fn answer<V>(view: V, job: &Job) -> Answer<V> {
-    let units = match job.units {
-        UnitSystem::Us => Units::Us,
-        UnitSystem::Si => Units::Si,
-    };
-    Answer { view, units: Some(units), remarks: Vec::new() }
+    Answer { view, units: Some(job.units), remarks: Vec::new() }
 }
 
 fn from_flags(flags: &ChargeFlags, library: &Library, units: Units) -> Result<Answer<ChargeView>, EdgeFault> {

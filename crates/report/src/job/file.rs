@@ -7,6 +7,7 @@ use super::quantity::{self, QuantityError, Range, kinds};
 use super::route::{self, INDOORS, Route};
 use super::table::{Key, Node, Reader, Table};
 use super::{part, size, syntax};
+use crate::figure::Units;
 use physics::units::{Length, Ratio, TemperatureInterval};
 use std::sync::Arc;
 use toml::de::{DeTable, DeValue};
@@ -194,7 +195,7 @@ fn format(reader: &mut Reader<'_>, root: &Table<'_>) {
     }
 }
 
-fn about(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<(Located<String>, UnitSystem)> {
+fn about(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<(Located<String>, Units)> {
     const NAME: Key = key("name", "\"Harbour ice room\"");
     const UNITS: Key = key("units", "\"us\"");
     if !root.has("job") {
@@ -209,8 +210,8 @@ fn about(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<(Located<String>, 
     reader.only(table, &["name", "units"]);
     let name = reader.text(table, &NAME);
     let name = reader.need(table, &NAME, name);
-    let units = reader.one_of(table, &UNITS, &[("us", UnitSystem::Us), ("si", UnitSystem::Si)]);
-    Some((name?, units.map_or(UnitSystem::Us, |units| units.value)))
+    let units = reader.one_of(table, &UNITS, &[("us", Units::Us), ("si", Units::Si)]);
+    Some((name?, units.map_or(Units::Us, |units| units.value)))
 }
 
 /// The site as far as it could be read.

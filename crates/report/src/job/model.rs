@@ -10,6 +10,8 @@ use super::{
     route::Route,
     size::{SizeRequest, TubeRequest},
 };
+use crate::figure::Units;
+pub use physics::sizing::Service;
 use physics::units::{
     Length, LinearMassDensity, Mass, MassDensity, Power, Pressure, Ratio, TemperatureInterval,
     ThermodynamicTemperature,
@@ -24,7 +26,7 @@ pub struct Job {
     /// Name of the job.
     pub name: Located<String>,
     /// What is printed first; US when not said.
-    pub units: UnitSystem,
+    pub units: Units,
     /// Where the job stands.
     pub site: Site,
     /// Surroundings that legs may lie in, in the order of the file; `indoors` only where the file says something of it.
@@ -39,16 +41,6 @@ pub struct Job {
     pub condensers: Vec<Condenser>,
     /// Ways to place the condensers.
     pub layouts: Vec<Layout>,
-}
-
-/// Which units are printed first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum UnitSystem {
-    /// Feet, pounds, degrees Fahrenheit.
-    #[default]
-    Us,
-    /// Metres, kilograms, degrees Celsius.
-    Si,
 }
 
 /// Where the job stands.
@@ -290,40 +282,6 @@ pub enum ChargePerLength {
     Together(Located<LinearMassDensity>),
     /// Line by line, one a service at most.
     Each(Vec<(Service, Located<LinearMassDensity>)>),
-}
-
-/// What flows in a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Service {
-    /// Hot gas from the compressor to the condenser.
-    Discharge,
-    /// Liquid, the line always full.
-    Liquid,
-    /// Condensate that drains freely into a receiver.
-    Drain,
-    /// Gas from the evaporator to a compressor at the condenser.
-    Suction,
-}
-
-impl Service {
-    /// Every service with its word in the job file.
-    pub const NAMED: [(&'static str, Self); 4] = [
-        ("discharge", Self::Discharge),
-        ("liquid", Self::Liquid),
-        ("drain", Self::Drain),
-        ("suction", Self::Suction),
-    ];
-
-    /// The word in the job file.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Discharge => "discharge",
-            Self::Liquid => "liquid",
-            Self::Drain => "drain",
-            Self::Suction => "suction",
-        }
-    }
 }
 
 /// One line.

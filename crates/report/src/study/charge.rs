@@ -136,7 +136,7 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
     let mut lines = Vec::new();
     let mut other_tube = false;
     for line in &sized.lines {
-        let service = wording::service(line.line.service);
+        let service = line.line.service.name();
         let Some((product, case, judged)) = line.taken() else {
             remarks.push(format!(
                 "no stocked tube could be taken for the {service} line: its charge is not here"
@@ -401,7 +401,7 @@ fn line_view(line: &LineFigures, figures: &ChargeFigures, covered_run: Length) -
         None => physics.difference(),
     };
     LineChargeView {
-        service: wording::service(line.service).to_owned(),
+        service: line.service.name().to_owned(),
         tube: tube_view(&line.product, &figures.stock),
         covered_tube: tube_view(&line.covered, &figures.stock),
         temperature_c: line.state.temperature.value - 273.15,

@@ -10,8 +10,7 @@ use crate::figure::{self, Units};
 use crate::job::{
     ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
     HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
-    SaturatedTemperature, SaturationEnd, Service as ServiceText, Set, SizeRequest, Span, SubcoolingAt,
-    TubeRequest, UnitSystem, quantity,
+    SaturatedTemperature, SaturationEnd, Set, SizeRequest, Span, SubcoolingAt, TubeRequest, quantity,
 };
 use physics::{
     charge::charge_per_length,
@@ -118,12 +117,8 @@ pub fn resolve<'a>(job: &'a Job, library: &'a Library) -> Result<Resolved<'a>, R
     match Faults::new(job.source.clone(), desk.faults) {
         Some(faults) => Err(ResolveError::Faults(Box::new(faults))),
         None => {
-            let units = match job.units {
-                UnitSystem::Us => Units::Us,
-                UnitSystem::Si => Units::Si,
-            };
             let atmosphere = atmosphere(job);
-            Ok(Resolved { job, library, sets, ledger: desk.ledger, units, atmosphere })
+            Ok(Resolved { job, library, sets, ledger: desk.ledger, units: job.units, atmosphere })
         }
     }
 }
@@ -161,8 +156,8 @@ impl<'a> Desk<'a> {
         let written = &self.job.stock;
         let (descriptions, assumption) = if written.tubes.is_empty() {
             let usual: &[&str] = match self.job.units {
-                UnitSystem::Us => &["ASTM B280 coil", "ASTM B280 straight"],
-                UnitSystem::Si => &["EN 12735-1 coil", "EN 12735-1 straight"],
+                Units::Us => &["ASTM B280 coil", "ASTM B280 straight"],
+                Units::Si => &["EN 12735-1 coil", "EN 12735-1 straight"],
             };
             let said = format!("stock not stated: {} (key stock.tubes)", usual.join(" and "));
             (usual.iter().map(|text| (text.to_string(), None)).collect::<Vec<_>>(), Some(said))
@@ -605,7 +600,7 @@ impl<'a> Desk<'a> {
         if set.confirmed.iter().any(|key| key == "charge_per_length") {
             return;
         }
-        let ours = |service: ServiceText| {
+        let ours = |service: Service| {
             let covered = set.maker.iter().flat_map(|maker| &maker.covered_tubes);
             let covered = covered.filter(|tube| tube.service == service).map(|tube| &tube.tube.value).next();
             let request = covered.or(match &set.line(service)?.tube.value {
@@ -614,9 +609,9 @@ impl<'a> Desk<'a> {
             })?;
             let product = pick(request, stock, self.library).ok()?.product;
             let density = match service {
-                ServiceText::Discharge => summer.discharge.density,
-                ServiceText::Suction => summer.suction?.density,
-                ServiceText::Liquid | ServiceText::Drain => summer.liquid.density,
+                Service::Discharge => summer.discharge.density,
+                Service::Suction => summer.suction?.density,
+                Service::Liquid | Service::Drain => summer.liquid.density,
             };
             Some(charge_per_length(density, product.tube.bore()))
         };
@@ -651,7 +646,7 @@ impl<'a> Desk<'a> {
     fn check_service(&mut self, set: &Set, assumptions: &mut Vec<String>) {
         let flooding_at_head = set.head_pressure.method.value == HeadPressureMethod::FloodingValve;
         let drains = set.receiver_at.value == ReceiverAt::Head && !flooding_at_head;
-        if set.line(ServiceText::Liquid).is_some() && drains {
+        if set.line(Service::Liquid).is_some() && drains {
             assumptions.push(
                 "the line from the roof is taken to run full, as written; below a condenser without a flooding valve \
                  it may have to drain freely into the receiver, which takes a far larger tube: size it as a drain too \
@@ -672,7 +667,7 @@ impl<'a> Desk<'a> {
         longest_run: Option<Limit>,
         assumptions: &mut Vec<String>,
     ) -> Option<ResolvedLine<'a>> {
-        let service = service(line.service);
+        let service = line.service;
         if service == Service::Suction && set.duty.evaporating().is_none() {
             let message = "a suction line needs the evaporating temperature and the superheat";
             let help = format!("add evaporating and superheat to [set.{}]", set.name.value);
@@ -778,35 +773,35 @@ impl<'a> Desk<'a> {
         let defaults = self.library.limits().defaults().clone();
         let fast_valve = line.parts.iter().any(|part| part.value.kind == PartKind::SolenoidValve);
         let (drop_key, drop, velocity_key, velocity, good_practice) = match line.service {
-            ServiceText::Discharge => (
+            Service::Discharge => (
                 "saturated-temperature-drop-discharge",
                 &defaults.saturated_temperature_drop_discharge,
                 "greatest-velocity-discharge",
                 &defaults.greatest_velocity_discharge,
                 Some(defaults.good_practice_drop_discharge.value),
             ),
-            ServiceText::Suction => (
+            Service::Suction => (
                 "saturated-temperature-drop-suction",
                 &defaults.saturated_temperature_drop_suction,
                 "greatest-velocity-suction",
                 &defaults.greatest_velocity_suction,
                 None,
             ),
-            ServiceText::Liquid if fast_valve => (
+            Service::Liquid if fast_valve => (
                 "saturated-temperature-drop-liquid",
                 &defaults.saturated_temperature_drop_liquid,
                 "greatest-velocity-liquid-fast-valve",
                 &defaults.greatest_velocity_liquid_fast_valve,
                 Some(defaults.good_practice_drop_liquid.value),
             ),
-            ServiceText::Liquid => (
+            Service::Liquid => (
                 "saturated-temperature-drop-liquid",
                 &defaults.saturated_temperature_drop_liquid,
                 "greatest-velocity-liquid",
                 &defaults.greatest_velocity_liquid,
                 Some(defaults.good_practice_drop_liquid.value),
             ),
-            ServiceText::Drain => (
+            Service::Drain => (
                 "saturated-temperature-drop-liquid",
                 &defaults.saturated_temperature_drop_liquid,
                 "greatest-velocity-drain",
@@ -988,15 +983,6 @@ pub(crate) fn turn_key(line: &LineText, product: &TubeProduct) -> &'static str {
         Some(Turns::Bends) => "bend-90-r4",
         None if product.form == Form::Coil => "bend-90-r4",
         None => "elbow-90-short",
-    }
-}
-
-pub(crate) fn service(written: ServiceText) -> Service {
-    match written {
-        ServiceText::Discharge => Service::Discharge,
-        ServiceText::Liquid => Service::Liquid,
-        ServiceText::Drain => Service::Drain,
-        ServiceText::Suction => Service::Suction,
     }
 }
 

@@ -150,7 +150,7 @@ impl<'a> SizedLine<'a> {
     }
 
     fn view(&self, set: &ResolvedSet<'_>, resolved: &Resolved<'_>) -> LineView {
-        let service = wording::service(self.line.service).to_owned();
+        let service = self.line.service.name().to_owned();
         let candidates = self.candidates(set);
         let Some((product, case, judged)) = self.taken() else {
             return self.untaken_view(set, candidates, resolved.units());
@@ -199,7 +199,7 @@ impl<'a> SizedLine<'a> {
         let judged = nearest.map(|index| &self.judged[index]);
         let name = nearest.map(|index| self.line.candidates[index].printed_among(&set.stock));
         LineView {
-            service: wording::service(self.line.service).to_owned(),
+            service: self.line.service.name().to_owned(),
             tube: None,
             chosen_by_tool: true,
             run_m: set.set.route.run().get::<meter>(),

@@ -9,7 +9,6 @@ use physics::{
     fluid::{OutsideRange, Region},
     line::MarchError,
     outcome::{Caveat, Caveats},
-    sizing::Service,
 };
 use tables::limits::Quantity;
 
@@ -31,15 +30,6 @@ pub(super) fn condition(condition: Condition) -> &'static str {
         Condition::LowHead => "low head",
         Condition::Peak => "peak",
         Condition::LeastLoad => "least load",
-    }
-}
-
-pub(super) fn service(service: Service) -> &'static str {
-    match service {
-        Service::Discharge => "discharge",
-        Service::Liquid => "liquid",
-        Service::Drain => "drain",
-        Service::Suction => "suction",
     }
 }
 
