@@ -393,7 +393,8 @@ fn product(text: &str, form: Option<TubeForm>) -> Result<(Option<TubeForm>, Opti
     const BODIES: &[&str] = &["en", "astm", "b", "type", "iso", "bs", "din", "jis", "as", "gb", "acr"];
     const BETWEEN: [char; 3] = [' ', ',', '\t'];
     let rest = text.trim_matches(BETWEEN);
-    let mut rest = rest.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(rest).trim();
+    let mut rest =
+        rest.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(rest).trim_matches(BETWEEN);
     let mut said: Vec<TubeForm> = form.into_iter().collect();
     let lower = rest.to_ascii_lowercase();
     if let Some((word, at_front)) = FORMS.iter().find(|(word, _)| begins_with_word(&lower, word)) {
@@ -641,6 +642,21 @@ mod tests {
             "1/0 in OD",
         ] {
             assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn stray_commas_and_spaces_in_brackets_are_no_part_of_a_standard() {
+        for text in [
+            "22 x 1 mm (EN 12735,   )",
+            "22 x 1 mm ( , EN 12735)",
+            "22 x 1 mm, EN 12735 ,",
+            "22 x 1 mm (EN 12735, coil, )",
+        ] {
+            let size = read(text).unwrap();
+            assert_eq!(size.standard.as_deref(), Some("EN 12735"), "{text}");
+            let again = read(&size.to_string()).unwrap();
+            assert_eq!((again.standard, again.form), (size.standard, size.form), "{text}");
         }
     }
 
