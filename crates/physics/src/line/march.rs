@@ -854,6 +854,23 @@ mod tests {
         assert_eq!(again.value, outcome.value);
     }
 
+    /// The outlet's own pressure could not even carry the flow a quarter of the way; three times as much can. Closed form as
+    /// for the large drop above.
+    #[test]
+    fn an_inlet_far_above_the_outlet_is_found_and_one_beyond_the_data_refused() {
+        let to = |length_m: f64| {
+            let level = line(6.0, vec![leg(length_m, 0.0)]);
+            let outlet = AbsolutePressure::from_pascal(5e5);
+            march_to_outlet(&TestFluid, &level, outlet, gas(0.02), Tolerance::default())
+        };
+        let flux: f64 = 0.02 / (std::f64::consts::FRAC_PI_4 * 36e-6);
+        let factor = friction::kernel::darcy_friction_factor(flux * 6e-3 / 1.2e-5, 0.0015 / 6.0).0;
+        let inlet_pa = (25e10 + factor * (45.0 / 6e-3) * flux * flux * GAS_CONSTANT * 360.0).sqrt();
+        assert!(inlet_pa > 13e5, "{inlet_pa}");
+        assert_relative_eq!(to(45.0).unwrap().value.inlet.pressure.pascal(), inlet_pa, max_relative = 1e-6);
+        assert_eq!(to(2000.0), Err(MarchError::NoInletPressure));
+    }
+
     #[test]
     fn geometry_that_can_not_be_is_refused() {
         let good = line(8.0, vec![leg(1.0, 0.0)]);
