@@ -722,6 +722,42 @@ mod tests {
     }
 
     #[test]
+    fn flash_margin_is_the_least_along_the_line_at_its_worst_condition() {
+        let judged =
+            case(Service::Liquid, 7.0, vec![leg(12.0, 0.0), leg(6.0, 6.0)]).judge(&TestFluid, &BANDS);
+        let flash = check_of(&judged, CheckKind::FlashMargin);
+        let least = |condition| judged.at(condition).unwrap().march.unwrap().value.least_phase_margin.value;
+        assert_eq!(
+            (flash.condition, flash.value.unwrap().si()),
+            (Some(Condition::Peak), least(Condition::Peak))
+        );
+        assert!(least(Condition::Peak) < least(Condition::Summer));
+    }
+
+    #[test]
+    fn fittings_count_in_the_drop_of_a_liquid_line() {
+        let drop = |elements| {
+            let judged = case(Service::Liquid, 8.0, elements).judge(&TestFluid, &BANDS);
+            check_of(&judged, CheckKind::SaturatedTemperatureDrop).value.unwrap().si()
+        };
+        let valve = Element::Resistance { coefficient: Ratio::new::<ratio>(10.0) };
+        assert!(drop(vec![leg(12.0, 0.0), valve]) > 1.2 * drop(vec![leg(12.0, 0.0)]));
+    }
+
+    #[test]
+    fn each_lever_reaches_the_check_that_it_is_about() {
+        let band = |lever, by| {
+            let judged = discharge(12.0).judge(&TestFluid, &[(lever, by)]);
+            let oil = check_of(&judged, CheckKind::OilReturn);
+            oil.band.unwrap().si() / oil.value.unwrap().si()
+        };
+        // A criterion a tenth lower is passed by a ninth more.
+        approx::assert_relative_eq!(band(Lever::OilFlux, 0.1), 1.0 / 0.9 - 1.0, max_relative = 1e-9);
+        // Half the density carries with about the root of half the flow.
+        assert!(band(Lever::Density, 0.02) > 0.009 && band(Lever::Density, 0.02) < 0.011);
+    }
+
+    #[test]
     fn liquid_drop_leaves_height_to_the_flash_margin() {
         let level = case(Service::Liquid, 8.0, vec![leg(18.0, 0.0)]).judge(&TestFluid, &BANDS);
         let falling =
