@@ -753,7 +753,7 @@ mod tests {
         };
         // A criterion a tenth lower is passed by a ninth more.
         approx::assert_relative_eq!(band(Lever::OilFlux, 0.1), 1.0 / 0.9 - 1.0, max_relative = 1e-9);
-        // Half the density carries with about the root of half the flow.
+        // The least flow goes with about the root of the gas density.
         assert!(band(Lever::Density, 0.02) > 0.009 && band(Lever::Density, 0.02) < 0.011);
     }
 
