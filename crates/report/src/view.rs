@@ -36,6 +36,19 @@ pub enum VerdictView {
     NotChecked,
 }
 
+impl VerdictView {
+    /// How grave it is: meets, not checked, too close to call, fails. The gravest of several stands for all.
+    #[must_use]
+    pub fn gravity(self) -> u8 {
+        match self {
+            Self::Meets => 0,
+            Self::NotChecked => 1,
+            Self::TooCloseToCall => 2,
+            Self::Fails => 3,
+        }
+    }
+}
+
 /// One check. `value`, `limit`, `margin` and `band` are in `unit`; `margin` is positive inside the limit.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CheckView {

@@ -27,16 +27,6 @@ pub fn words(kebab: &str) -> String {
     kebab.replace('-', " ")
 }
 
-/// How grave a verdict is; the gravest check decides.
-fn gravity(verdict: VerdictView) -> u8 {
-    match verdict {
-        VerdictView::Meets => 0,
-        VerdictView::NotChecked => 1,
-        VerdictView::TooCloseToCall => 2,
-        VerdictView::Fails => 3,
-    }
-}
-
 /// Margin as a share of the limit, by which checks on different quantities are ranked.
 fn relative_margin(check: &CheckView) -> f64 {
     match (check.margin, check.limit) {
@@ -52,7 +42,7 @@ fn relative_margin(check: &CheckView) -> f64 {
 #[must_use]
 pub fn governing<'a, T>(checks: impl IntoIterator<Item = (T, &'a CheckView)>) -> Option<(T, &'a CheckView)> {
     checks.into_iter().reduce(|first, next| {
-        let (first_grave, next_grave) = (gravity(first.1.verdict), gravity(next.1.verdict));
+        let (first_grave, next_grave) = (first.1.verdict.gravity(), next.1.verdict.gravity());
         let closer = relative_margin(next.1) < relative_margin(first.1);
         if next_grave > first_grave || (next_grave == first_grave && closer) { next } else { first }
     })

@@ -3,7 +3,7 @@
 use super::{
     resolve::{Resolved, ResolvedSet},
     size::{SizedSet, check_view, route_checks, tube_view, worst},
-    tubes::pick,
+    tubes::{pick, same_outside},
     wording,
 };
 use crate::{
@@ -175,7 +175,7 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
                 product.clone()
             }
         };
-        let same_size = (covered.tube.outside().get() - product.tube.outside().get()).value.abs() < 2e-5;
+        let same_size = same_outside(&covered, product);
         let rate = match maker.and_then(|maker| maker.charge_per_length.as_ref()) {
             Some(ChargePerLength::Each(rates)) => {
                 rates.iter().find(|(of, _)| *of == line.line.text.service).map(|(_, rate)| rate.value)

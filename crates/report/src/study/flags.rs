@@ -4,7 +4,7 @@ use super::{
     charge::{ChargeFigures, LineFigures, charge_from_figures},
     ledger::Ledger,
     resolve::{far_apart, glide_k},
-    tubes::{NotPicked, pick},
+    tubes::{NotPicked, pick, same_outside},
     wording,
 };
 use crate::{
@@ -198,7 +198,7 @@ impl Counter<'_> {
         });
         let mut remarks = Vec::new();
         let mut stated = |rate: Option<LinearMassDensity>, product: &TubeProduct, covered: &TubeProduct| {
-            let same = (product.tube.outside().get() - covered.tube.outside().get()).value.abs() < 2e-5;
+            let same = same_outside(product, covered);
             if rate.is_some() && !same {
                 remarks.push(format!(
                     "the maker's rate belongs to {}; this run is {}, so ours is used",

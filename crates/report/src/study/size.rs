@@ -596,11 +596,5 @@ fn measure(measure: Measure, units: Units) -> String {
 
 /// The worst verdict; meets where there is none.
 pub(super) fn worst(verdicts: impl IntoIterator<Item = VerdictView>) -> VerdictView {
-    let rank = |verdict: &VerdictView| match verdict {
-        VerdictView::Meets => 0,
-        VerdictView::NotChecked => 1,
-        VerdictView::TooCloseToCall => 2,
-        VerdictView::Fails => 3,
-    };
-    verdicts.into_iter().max_by_key(rank).unwrap_or(VerdictView::Meets)
+    verdicts.into_iter().max_by_key(|verdict| verdict.gravity()).unwrap_or(VerdictView::Meets)
 }

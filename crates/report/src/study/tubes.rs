@@ -16,6 +16,11 @@ pub struct Picked {
     pub assumption: Option<String>,
 }
 
+/// Whether two products have the same outside diameter: what a maker's charge per length is stated for.
+pub(super) fn same_outside(one: &TubeProduct, other: &TubeProduct) -> bool {
+    (one.tube.outside().get() - other.tube.outside().get()).value.abs() < 2e-5
+}
+
 /// Why no product was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotPicked {
