@@ -1,6 +1,6 @@
 """Makes the property grids of `data/properties`: saturation, superheated vapour and subcooled liquid of each refrigerant.
 
-usage: properties.py [--table FILE] [--out FOLDER] [--viscosity library|corrected] [REFRIGERANT ...]     (no refrigerant: all)
+usage: properties.py [--table FILE] [--out FOLDER] [--components corrected|library] [REFRIGERANT ...]     (no refrigerant: all)
 """
 
 import argparse
@@ -12,7 +12,7 @@ import numpy as np
 from scipy.interpolate import CubicSpline
 
 import refrigerants
-from corrections import CorrectedComponent
+from corrections import BUBBLE, DILUTE_GAS, QUANTITIES, CorrectedComponent
 from equation import LIQUID, VAPOUR, Equation
 from transport import Component, transport_of
 
@@ -30,7 +30,7 @@ PHASE_COLUMNS = ("density_kg_m3", "enthalpy_j_kg", "entropy_j_kg_k", "heat_capac
 SATURATION_HEADER = ["temperature_k", "bubble_pressure_pa", "dew_pressure_pa"] + [
     f"{phase}_{column}" for column in PHASE_COLUMNS for phase in ("liquid", "vapour")
 ] + ["surface_tension_n_m"]
-VISCOSITY = {"library": Component, "corrected": CorrectedComponent}
+COMPONENTS = {"library": Component, "corrected": CorrectedComponent}
 
 
 class Generator:
@@ -116,14 +116,25 @@ class Generator:
             columns.append(rows)
         return [[node, offset, *column[i]] for i, node in enumerate(nodes) for offset, column in zip(offsets, columns)]
 
+    def _corrections(self, quantity: str) -> str:
+        """What was scaled to published values for this refrigerant, in words for the file."""
+        model = self.model
+        names = model.components if model.is_mixture else [model.name]
+        scaled = [
+            f"{name} {words}"
+            for name, fluid in zip(names, model.fluids)
+            for state, words in ((BUBBLE, "liquid"), (DILUTE_GAS, "dilute gas"))
+            if self.component.corrected(fluid, state, quantity)
+        ]
+        return f"; scaled to published values (transport_corrections.csv): {', '.join(scaled)}" if scaled else ""
+
     def comments(self, table: str) -> list[str]:
         tension = [f"# surface tension: {self.transport.surface_tension_rule}"] if table == "saturation" else []
         return [
             f"# refrigerant: {self.model.name}",
             f"# source: CoolProp 8.0.0 ({self.model.source})",
             "# grade: computed",
-            f"# viscosity: {self.component.note}{self.transport.viscosity_rule}",
-            f"# conductivity: {self.transport.conductivity_rule}",
+            *(f"# {quantity}: {self.transport.rule[quantity]}{self._corrections(quantity)}" for quantity in QUANTITIES),
             *tension,
             "# reference state: enthalpy 200 kJ/kg and entropy 1 kJ/(kg K) for saturated (bubble) liquid at 273.15 K",
             f"# critical_temperature_k: {number(self.equation.critical_k)}",
@@ -192,7 +203,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--table", type=Path, default=refrigerants.TABLE)
     parser.add_argument("--out", type=Path, default=refrigerants.ROOT / "data" / "properties")
-    parser.add_argument("--viscosity", choices=list(VISCOSITY), default="library")
+    parser.add_argument("--components", choices=list(COMPONENTS), default="corrected")
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
     arguments = parser.parse_args()
     models = refrigerants.read(arguments.table)
@@ -201,7 +212,7 @@ def main() -> None:
     if unknown:
         sys.exit(f"{arguments.table} has no {', '.join(unknown)}; it has {', '.join(models)}")
     for name in names:
-        print(generate(models[name], VISCOSITY[arguments.viscosity], arguments.out), file=sys.stderr, flush=True)
+        print(generate(models[name], COMPONENTS[arguments.components], arguments.out), file=sys.stderr, flush=True)
 
 
 if __name__ == "__main__":

@@ -34,17 +34,18 @@ def transport_of(equation: Equation, component: type["Component"]):
 
 
 class LibraryTransport:
-    viscosity_rule = "library, CoolProp's own model; liquid below the lower limit of the equation: ln(viscosity) linear in 1/T"
-    conductivity_rule = "library, CoolProp's own model; liquid below the lower limit of the equation: linear in T"
-    surface_tension_rule = "library, CoolProp's own model"
+    rule = {
+        "viscosity": "CoolProp's own model; liquid below the lower limit of the equation: ln(viscosity) linear in 1/T",
+        "conductivity": "CoolProp's own model; liquid below the lower limit of the equation: linear in T",
+    }
+    surface_tension_rule = "CoolProp's own model"
 
     def __init__(self, equation: Equation, component: type["Component"]):
         self.equation = equation
         self.pure = component(equation.model.fluids[0])
 
     def liquid(self, temperature: float, pressure: float, _molar_density: float) -> tuple[float, float]:
-        mu, k = self._library_liquid(temperature, pressure)
-        return mu * float(np.exp(self.pure.ln_liquid_factor(temperature))), k
+        return tuple(self._library_liquid(temperature, pressure) * np.exp(self.pure.ln_liquid_factors(temperature)))
 
     def _library_liquid(self, temperature: float, pressure: float) -> tuple[float, float]:
         lowest = self.equation.lower_limit_k
@@ -70,16 +71,16 @@ class LibraryTransport:
 
 
 class BlendTransport:
-    viscosity_rule = (
-        "library pure components; liquid: Teja-Rice corresponding states at equal reduced temperature and equal reduced pressure above saturation;"
-        " vapour: log-mass mean of dilute gas plus mole mean of residual at equal reduced density"
-    )
-    conductivity_rule = (
-        "library pure components; liquid: mass mean at equal reduced temperature and equal reduced pressure above saturation, Filippov term 0.30;"
-        " vapour: mass mean of dilute gas plus mole mean of residual at equal reduced density"
-    )
+    rule = {
+        "viscosity": "mixing rule on CoolProp's pure components; liquid: Teja-Rice corresponding states at equal reduced temperature"
+        " and equal reduced pressure above saturation; vapour: log-mass mean of dilute gas plus mole mean of residual at equal"
+        " reduced density",
+        "conductivity": "mixing rule on CoolProp's pure components; liquid: mass mean at equal reduced temperature and equal reduced"
+        " pressure above saturation, Filippov term 0.30; vapour: mass mean of dilute gas plus mole mean of residual at equal reduced"
+        " density",
+    }
     surface_tension_rule = (
-        "library pure components; parachor, and within 15 K of critical the mole mean at equal reduced temperature"
+        "CoolProp's pure components; parachor, and within 15 K of critical the mole mean at equal reduced temperature"
         " (smooth passage from 40 K to 15 K)"
     )
 
@@ -143,8 +144,6 @@ def _or_nan(ask) -> float:
 
 class Component:
     """Transport of one pure (or pseudo-pure) fluid, in the forms that the rules ask for."""
-
-    note = ""  # goes before the viscosity rule in the files' comments
 
     def __init__(self, fluid: str):
         self.gas = open_state((fluid,), (1.0,), CoolProp.iphase_gas)
@@ -215,17 +214,23 @@ class Component:
         curve, x = self._liquid_curves()[0], 1 / (reduced_temperature * self.critical_k)
         end = 1 / self.lowest_k
         ln_mu = curve(x) if x <= end else curve(end) + curve(end, 1) * (x - end)
-        return float(ln_mu) + self.ln_liquid_factor(1 / x)
+        return float(ln_mu + self.ln_liquid_factors(1 / x)[0])
 
-    def ln_liquid_factor(self, _temperature: float) -> float:
-        """What is added to ln(viscosity) of the library's liquid."""
-        return 0.0
+    def ln_liquid_factors(self, _temperature: float) -> np.ndarray:
+        """What is added to ln(viscosity) and ln(conductivity) of the library's liquid."""
+        return np.zeros(2)
+
+    @staticmethod
+    def corrected(_fluid: str, _state: str, _quantity: str) -> bool:
+        """Whether the quantity is scaled to published values (words of `corrections.py`)."""
+        return False
 
     def liquid_conductivity(self, reduced_temperature: float) -> float:
         """Saturated liquid; below the library's lower limit linear in T."""
         curve, t = self._liquid_curves()[1], reduced_temperature * self.critical_k
         low = self.lowest_k
-        return float(curve(t) if t >= low else curve(low) + curve(low, 1) * (t - low))
+        library = curve(t) if t >= low else curve(low) + curve(low, 1) * (t - low)
+        return float(library * np.exp(self.ln_liquid_factors(t)[1]))
 
     def compression(self, reduced_temperature: float, reduced_excess_pressure: float) -> tuple[float, float]:
         """What pressure above saturation does to the liquid: ln of the viscosity ratio, and the conductivity ratio."""
