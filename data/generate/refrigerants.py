@@ -2,6 +2,7 @@
 
 import csv
 import re
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -54,17 +55,26 @@ def coolprop_name(trade: str) -> str:
     return COOLPROP_NAME.get(trade, trade.replace("-", "", 1))
 
 
-def read(table: Path) -> dict[str, Model]:
-    """All refrigerants of the table, by trade name, in the table's order."""
+def read(table: Path, explicit: bool = False) -> dict[str, Model]:
+    """All refrigerants of the table, by trade name, in the table's order; `explicit`: pseudo-pure ones as mixtures."""
     with open(table, newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
-    return {model.name: model for model in map(_model, rows)}
+    return {model.name: model for model in (_model(row, explicit) for row in rows)}
 
 
-def _model(row: dict[str, str]) -> Model:
+def chosen(asked: list[str], models: dict[str, Model], table: Path) -> list[str]:
+    """The names of a command line, or all; ends the program at a name that is not there."""
+    names = [trade_name(name) for name in asked] or list(models)
+    unknown = [name for name in names if name not in models]
+    if unknown:
+        sys.exit(f"{table} has no {', '.join(unknown)}; it has {', '.join(models)}")
+    return names
+
+
+def _model(row: dict[str, str], explicit: bool) -> Model:
     name = trade_name(row["refrigerant"])
     components = tuple(trade_name(part) for part in row["components"].split("/"))
-    if len(components) == 1 or name in PSEUDO_PURE:
+    if len(components) == 1 or (name in PSEUDO_PURE and not explicit):
         return Model(name, (coolprop_name(name),), (1.0,), (1.0,), components)
     mole = [float(part) for part in row["mole_fractions"].split("/")]
     mass = [float(part) for part in row["mass_pct"].split("/")]
