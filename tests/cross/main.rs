@@ -9,5 +9,6 @@ mod line_capacity;
 mod line_chains;
 mod line_charge;
 mod line_jobs;
+mod mixture_models;
 #[path = "../published/support/mod.rs"]
 mod support;
