@@ -12,4 +12,6 @@ mod saturated_states;
 mod simple_fluids;
 mod support;
 mod trade_figures;
+mod thermodynamic_relations;
+mod transport;
 mod tube_weights;
