@@ -109,7 +109,7 @@ class Equation:
         except ValueError:
             if neighbour_density is None:
                 raise
-            self._solve_density(state, temperature, pressure, neighbour_density / self.molar_mass)
+            self.solve_density(state, temperature, pressure, neighbour_density / self.molar_mass)
         return State(
             state.rhomolar(),
             state.rhomass(),
@@ -119,7 +119,7 @@ class Equation:
         )
 
     @staticmethod
-    def _solve_density(state: AbstractState, temperature: float, pressure: float, molar_density: float) -> None:
+    def solve_density(state: AbstractState, temperature: float, pressure: float, molar_density: float) -> None:
         """Newton from a neighbour's density: CoolProp's own start values give up below the lower limit of an equation."""
         for _ in range(50):
             state.update(DmolarT_INPUTS, molar_density, temperature)
