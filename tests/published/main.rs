@@ -11,7 +11,7 @@ mod recalled;
 mod saturated_states;
 mod simple_fluids;
 mod support;
-mod trade_figures;
 mod thermodynamic_relations;
+mod trade_figures;
 mod transport;
 mod tube_weights;
