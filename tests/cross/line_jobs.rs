@@ -10,11 +10,11 @@
 
 use crate::support::*;
 use physics::{
-    fluid::{Ends, OutsideRange, Refrigerant, State},
+    fluid::{Ends, OutsideRange, Refrigerant, State, Thermal, TwoPhase},
     line::{Outlet, Phase},
     units::{
-        AbsolutePressure, BubbleTemperature, DewTemperature, SpecificEnthalpy, ThermodynamicTemperature,
-        unit::thermodynamic_temperature::kelvin,
+        AbsolutePressure, BubbleTemperature, DewTemperature, SpecificEnthalpy, SurfaceTension,
+        ThermodynamicTemperature, unit::thermodynamic_temperature::kelvin,
     },
 };
 
@@ -73,6 +73,22 @@ impl Refrigerant for Isothermal {
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
         self.fluid.liquid_at(pressure, temperature)
+    }
+
+    fn two_phase(
+        &self,
+        pressure: AbsolutePressure,
+        enthalpy: SpecificEnthalpy,
+    ) -> Result<TwoPhase, OutsideRange> {
+        self.fluid.two_phase(pressure, enthalpy)
+    }
+
+    fn thermal(&self, state: &State) -> Result<Thermal, OutsideRange> {
+        self.fluid.thermal(state)
+    }
+
+    fn surface_tension(&self, temperature: BubbleTemperature) -> Result<SurfaceTension, OutsideRange> {
+        self.fluid.surface_tension(temperature)
     }
 
     fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange> {

@@ -2,10 +2,10 @@
 
 use crate::support::{kelvins, pascals};
 use physics::{
-    fluid::{Ends, OutsideRange, Refrigerant, Region, State},
+    fluid::{Ends, OutsideRange, Phase, Refrigerant, Region, State, Thermal, TwoPhase},
     units::{
         AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-        ThermodynamicTemperature,
+        SurfaceTension, ThermodynamicTemperature,
         unit::{
             available_energy::joule_per_kilogram, dynamic_viscosity::pascal_second,
             mass_density::kilogram_per_cubic_meter, thermodynamic_temperature::kelvin,
@@ -48,7 +48,12 @@ impl SimpleFluid {
                 pressure_pa / (gas_constant_j_kg_k * temperature_k)
             }
         };
+        let phase = match self.density {
+            Density::Constant { .. } => Phase::Liquid,
+            Density::PerfectGas { .. } => Phase::Vapour,
+        };
         State {
+            phase,
             pressure: pascals(pressure_pa),
             temperature,
             saturation_distance: kelvins(FAR_FROM_SATURATION_K),
@@ -102,6 +107,18 @@ impl Refrigerant for SimpleFluid {
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
         Ok(self.state(pressure.pascal(), temperature))
+    }
+
+    fn two_phase(&self, _: AbsolutePressure, _: SpecificEnthalpy) -> Result<TwoPhase, OutsideRange> {
+        Err(NO_SATURATION)
+    }
+
+    fn thermal(&self, _: &State) -> Result<Thermal, OutsideRange> {
+        Err(NO_SATURATION)
+    }
+
+    fn surface_tension(&self, _: BubbleTemperature) -> Result<SurfaceTension, OutsideRange> {
+        Err(NO_SATURATION)
     }
 
     fn distance_to_last_saturation(&self, _: AbsolutePressure) -> Result<f64, OutsideRange> {

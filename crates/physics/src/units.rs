@@ -13,18 +13,20 @@
 
 pub use uom::si::f64::{
     Acceleration, Area, AvailableEnergy, DynamicViscosity, Length, LinearMassDensity, Mass, MassDensity,
-    MassFlux, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
-    ThermodynamicTemperature, Velocity, Volume,
+    MassFlux, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Velocity, Volume,
 };
 /// Enthalpy per mass, on the reference 200 kJ/kg for saturated liquid at 0 °C.
 pub type SpecificEnthalpy = AvailableEnergy;
+/// Entropy per mass, on the reference 1 kJ/(kg K) for saturated liquid at 0 °C.
+pub type SpecificEntropy = SpecificHeatCapacity;
 
 /// The unit modules of `uom` that callers of this crate need most.
 pub mod unit {
     pub use uom::si::{
         area, available_energy, dynamic_viscosity, length, linear_mass_density, mass, mass_density,
-        mass_flux, mass_rate, power, pressure, ratio, specific_heat_capacity, temperature_interval,
-        thermodynamic_temperature, velocity, volume,
+        mass_flux, mass_rate, power, pressure, ratio, specific_heat_capacity, surface_tension,
+        temperature_interval, thermal_conductivity, thermodynamic_temperature, velocity, volume,
     };
 }
 

@@ -1,6 +1,6 @@
 //! Property grids of refrigerants, parsed when asked for.
 //!
-//! A grid is a folder `properties/R-449A/` of three files. Their `# key: value` lines at the top say how the grid was
+//! A grid is a folder `properties/R-449A/` of three files, four for a blend (`glide.csv`). Their `# key: value` lines at the top say how the grid was
 //! made. Grids are large, so this reader avoids the named cells of the small tables: it takes the columns in the
 //! fixed order of [`physics::fluid::GridData`].
 
@@ -11,7 +11,7 @@ use crate::{
     sheet::{Word, line, number, place, reader, unreadable},
 };
 use csv::ByteRecord;
-use physics::fluid::{GridData, SaturationColumns, SurfaceColumns};
+use physics::fluid::{GlideColumns, GridData, SaturationColumns, SurfaceColumns};
 use std::{str, sync::Arc};
 
 /// How a property grid was made.
@@ -21,7 +21,7 @@ pub struct GridProvenance {
     pub source: Source,
     /// Rule behind the viscosities.
     pub viscosity: Arc<str>,
-    /// Every `# key: value` line of the three files, each once, in their order.
+    /// Every `# key: value` line of the files, each once, in their order.
     pub notes: Vec<(Arc<str>, Arc<str>)>,
 }
 
@@ -35,21 +35,26 @@ pub struct PropertyTable {
 }
 
 pub(crate) fn load(folder: &DataFolder, refrigerant: &str) -> Result<PropertyTable, TableError> {
-    let name = |table: &str| format!("properties/{refrigerant}/{table}.csv");
-    let files = [name("saturation"), name("vapour"), name("liquid")];
-    let [saturation, vapour, liquid] = &files;
-    let (saturation, vapour, liquid) = (folder.read(saturation)?, folder.read(vapour)?, folder.read(liquid)?);
-    let [saturation_file, vapour_file, liquid_file] = files.map(Arc::from);
+    let file = |table: &str| -> Arc<str> { format!("properties/{refrigerant}/{table}.csv").into() };
+    let read = |file: Arc<str>| folder.read(&file).map(|bytes| (file, bytes));
+    let saturation = read(file("saturation"))?;
+    let (vapour, liquid) = (read(file("vapour"))?, read(file("liquid"))?);
+    let glide = match read(file("glide")) {
+        Err(TableError::FileMissing { .. }) => None,
+        found => Some(found?),
+    };
     let mut data = GridData {
-        saturation: read_saturation(&saturation_file, &saturation)?,
-        vapour: read_surface(&vapour_file, &vapour, "dew_temperature_k", "superheat_k")?,
-        liquid: read_surface(&liquid_file, &liquid, "bubble_temperature_k", "subcooling_k")?,
+        saturation: read_saturation(&saturation.0, &saturation.1)?,
+        vapour: read_surface(&vapour.0, &vapour.1, "dew_temperature_k", "superheat_k")?,
+        liquid: read_surface(&liquid.0, &liquid.1, "bubble_temperature_k", "subcooling_k")?,
+        glide: glide.as_ref().map(|(file, bytes)| read_glide(file, bytes)).transpose()?,
         equation_range_k: None,
     };
+    let saturation_file = Arc::clone(&saturation.0);
     let mut equation_range_k = (None, None);
     let mut notes: Vec<(Arc<str>, Arc<str>)> = Vec::new();
     let mut grade = None;
-    for (file, bytes) in [(&saturation_file, &saturation), (&vapour_file, &vapour), (&liquid_file, &liquid)] {
+    for (file, bytes) in [saturation, vapour, liquid].iter().chain(&glide) {
         for (line, key, value) in notes_of(file, bytes)? {
             let at = |fault| TableError::Row { place: place(file, line, Some(key)), fault };
             if key == "refrigerant" && value != refrigerant {
@@ -203,63 +208,96 @@ fn read_surface(
         ("viscosity_pa_s", Positive),
         ("conductivity_w_m_k", Positive),
     ];
-    let mut surface = SurfaceColumns::default();
-    // Rows of the block under way; the first block sets the distances for all.
+    let [
+        saturation_temperature_k,
+        distance_k,
+        density_kg_m3,
+        enthalpy_j_kg,
+        entropy_j_kg_k,
+        heat_capacity_j_kg_k,
+        viscosity_pa_s,
+        conductivity_w_m_k,
+    ] = read_product(file, bytes, header)?;
+    Ok(SurfaceColumns {
+        saturation_temperature_k,
+        distance_k,
+        density_kg_m3,
+        enthalpy_j_kg,
+        entropy_j_kg_k,
+        heat_capacity_j_kg_k,
+        viscosity_pa_s,
+        conductivity_w_m_k,
+    })
+}
+
+fn read_glide(file: &Arc<str>, bytes: &[u8]) -> Result<GlideColumns, TableError> {
+    let header = [
+        ("bubble_temperature_k", Positive),
+        ("enthalpy_share", NotNegative),
+        ("quality_minus_share", Any),
+        ("temperature_minus_line_k", Any),
+    ];
+    let [bubble_temperature_k, enthalpy_share, quality_minus_share, temperature_minus_line_k] =
+        read_product(file, bytes, header)?;
+    Ok(GlideColumns { bubble_temperature_k, enthalpy_share, quality_minus_share, temperature_minus_line_k })
+}
+
+/// A table over the full product of its first two columns, row by row: the nodes of both, and the value columns.
+fn read_product<const N: usize>(
+    file: &Arc<str>,
+    bytes: &[u8],
+    header: [(&'static str, Range); N],
+) -> Result<[Vec<f64>; N], TableError> {
+    let (rows, across) = (header[0].0, header[1].0);
+    let mut columns = [const { Vec::<f64>::new() }; N];
+    // Cells of the block under way; the first block sets the nodes across for all.
     let mut in_block = 0;
     let mut table = Numbers::open(file, bytes, header)?;
-    while let Some(
-        [saturation_k, distance_k, density, enthalpy, entropy, capacity, viscosity, conductivity],
-    ) = table.next()?
-    {
-        let distances = surface.distance_k.len();
-        let block = surface.saturation_temperature_k.last().copied();
-        if block != Some(saturation_k) {
+    while let Some(values) = table.next()? {
+        let (row, node) = (values[0], values[1]);
+        let width = columns[1].len();
+        let block = columns[0].last().copied();
+        if block != Some(row) {
             if let Some(previous) = block {
-                if in_block < distances {
-                    let expected = format!("{distance} {} at {previous}", surface.distance_k[in_block]);
-                    let found = saturation_k.to_string();
+                if in_block < width {
+                    let expected = format!("{across} {} at {previous}", columns[1][in_block]);
+                    let found = row.to_string();
                     return Err(table.fault(0, Fault::IncompleteProduct { expected, found }));
                 }
-                if saturation_k < previous {
-                    return Err(table.fault(0, Fault::NotRising { previous, value: saturation_k }));
+                if row < previous {
+                    return Err(table.fault(0, Fault::NotRising { previous, value: row }));
                 }
             }
-            surface.saturation_temperature_k.push(saturation_k);
+            columns[0].push(row);
             in_block = 0;
         }
-        if surface.saturation_temperature_k.len() == 1 {
-            if let Some(&previous) = surface.distance_k.last()
-                && distance_k <= previous
+        if columns[0].len() == 1 {
+            if let Some(&previous) = columns[1].last()
+                && node <= previous
             {
-                return Err(table.fault(1, Fault::NotRising { previous, value: distance_k }));
+                return Err(table.fault(1, Fault::NotRising { previous, value: node }));
             }
-            surface.distance_k.push(distance_k);
-        } else if surface.distance_k.get(in_block) != Some(&distance_k) {
-            let expected = surface
-                .distance_k
-                .get(in_block)
-                .map_or_else(|| format!("a greater {saturation}"), |distance_k| distance_k.to_string());
-            let found = distance_k.to_string();
-            return Err(table.fault(1, Fault::IncompleteProduct { expected, found }));
+            columns[1].push(node);
+        } else if columns[1].get(in_block) != Some(&node) {
+            let expected =
+                columns[1].get(in_block).map_or_else(|| format!("a greater {rows}"), f64::to_string);
+            return Err(table.fault(1, Fault::IncompleteProduct { expected, found: node.to_string() }));
         }
         in_block += 1;
-        surface.density_kg_m3.push(density);
-        surface.enthalpy_j_kg.push(enthalpy);
-        surface.entropy_j_kg_k.push(entropy);
-        surface.heat_capacity_j_kg_k.push(capacity);
-        surface.viscosity_pa_s.push(viscosity);
-        surface.conductivity_w_m_k.push(conductivity);
+        for (column, value) in columns.iter_mut().zip(values).skip(2) {
+            column.push(value);
+        }
     }
     if in_block == 0 {
         return Err(table.fault(0, Fault::NoRows));
     }
-    match surface.distance_k.get(in_block) {
+    match columns[1].get(in_block) {
         Some(missing) => {
-            let expected = format!("{distance} {missing}");
-            Err(table
-                .fault(1, Fault::IncompleteProduct { expected, found: "the end of the file".to_owned() }))
+            let expected = format!("{across} {missing}");
+            let found = "the end of the file".to_owned();
+            Err(table.fault(1, Fault::IncompleteProduct { expected, found }))
         }
-        None => Ok(surface),
+        None => Ok(columns),
     }
 }
 
@@ -362,6 +400,28 @@ mod tests {
             }
         }
         text
+    }
+
+    #[test]
+    fn a_blend_has_a_fourth_file() {
+        let glide = format!(
+            "{NOTES}# repaired: none\nbubble_temperature_k,enthalpy_share,quality_minus_share,temperature_minus_line_k\n\
+             210,0,0,0\n210,1,0,0\n218,0,0.5,-0.1\n218,1,0,0\n"
+        );
+        let files = [
+            ("saturation", saturation()),
+            ("vapour", surface("dew_temperature_k", "superheat_k")),
+            ("liquid", surface("bubble_temperature_k", "subcooling_k")),
+            ("glide", glide),
+        ]
+        .map(|(name, text)| (format!("properties/R-717/{name}.csv"), text));
+        let table = Library::open(folder_with(&files).path()).unwrap().property_table("R-717").unwrap();
+        let glide = table.data.glide.unwrap();
+        assert_eq!(glide.bubble_temperature_k, [210.0, 218.0]);
+        assert_eq!(glide.enthalpy_share, [0.0, 1.0]);
+        assert_eq!(glide.quality_minus_share, [0.0, 0.0, 0.5, 0.0]);
+        assert_eq!(glide.temperature_minus_line_k, [0.0, 0.0, -0.1, 0.0]);
+        assert_eq!(table.provenance.notes.len(), 5);
     }
 
     fn load_with(edited: &str, edit: impl Fn(String) -> String) -> Result<PropertyTable, TableError> {

@@ -1,275 +1,36 @@
 //! Property grids: tabulated equations of state, interpolated.
 
 use super::{
-    interpolation::{Axis, Curve, Slice, Surfaces},
-    state::{Ends, OutsideRange, Refrigerant, Region, State},
+    branch::{Branch, BranchColumns, Spot},
+    columns::{GridData, GridError, axis, checked},
+    glide::Glide,
+    interpolation::Curve,
+    single_phase::{SinglePhase, sense},
+    state::{Ends, OutsideRange, Phase, Refrigerant, Region, State, Thermal, TwoPhase},
 };
 use crate::units::{
-    AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-    TemperatureInterval, ThermodynamicTemperature,
+    AbsolutePressure, BubbleTemperature, DewTemperature, Ratio, SpecificEnthalpy, SpecificEntropy,
+    SpecificHeatCapacity, SurfaceTension, ThermalConductivity, ThermodynamicTemperature,
 };
-use thiserror::Error;
 use uom::si::{
-    available_energy::joule_per_kilogram, dynamic_viscosity::pascal_second,
-    mass_density::kilogram_per_cubic_meter, temperature_interval::kelvin as kelvin_interval,
-    thermodynamic_temperature::kelvin,
+    ratio::ratio, specific_heat_capacity::joule_per_kilogram_kelvin, surface_tension::newton_per_meter,
+    thermal_conductivity::watt_per_meter_kelvin, thermodynamic_temperature::kelvin,
 };
-
-/// Columns of the saturation table: liquid at its bubble point, vapour at its dew point, one row a temperature.
-#[derive(Clone, Debug, Default)]
-#[allow(missing_docs)] // each name states quantity and unit
-pub struct SaturationColumns {
-    pub temperature_k: Vec<f64>,
-    pub bubble_pressure_pa: Vec<f64>,
-    pub dew_pressure_pa: Vec<f64>,
-    pub liquid_density_kg_m3: Vec<f64>,
-    pub vapour_density_kg_m3: Vec<f64>,
-    pub liquid_enthalpy_j_kg: Vec<f64>,
-    pub vapour_enthalpy_j_kg: Vec<f64>,
-    pub liquid_entropy_j_kg_k: Vec<f64>,
-    pub vapour_entropy_j_kg_k: Vec<f64>,
-    pub liquid_heat_capacity_j_kg_k: Vec<f64>,
-    pub vapour_heat_capacity_j_kg_k: Vec<f64>,
-    pub liquid_viscosity_pa_s: Vec<f64>,
-    pub vapour_viscosity_pa_s: Vec<f64>,
-    pub liquid_conductivity_w_m_k: Vec<f64>,
-    pub vapour_conductivity_w_m_k: Vec<f64>,
-    pub surface_tension_n_m: Vec<f64>,
-}
-
-/// Columns of a single-phase table over saturation temperature (dew for vapour, bubble for liquid) and distance
-/// from it (superheat for vapour, subcooling for liquid).
-///
-/// The value columns hold the full product, row by row: index = `saturation index * distances + distance index`.
-#[derive(Clone, Debug, Default)]
-#[allow(missing_docs)] // each name states quantity and unit
-pub struct SurfaceColumns {
-    pub saturation_temperature_k: Vec<f64>,
-    pub distance_k: Vec<f64>,
-    pub density_kg_m3: Vec<f64>,
-    pub enthalpy_j_kg: Vec<f64>,
-    pub entropy_j_kg_k: Vec<f64>,
-    pub heat_capacity_j_kg_k: Vec<f64>,
-    pub viscosity_pa_s: Vec<f64>,
-    pub conductivity_w_m_k: Vec<f64>,
-}
-
-/// All that a refrigerant's grid is made of.
-#[derive(Clone, Debug, Default)]
-#[allow(missing_docs)] // named by what it is
-pub struct GridData {
-    pub saturation: SaturationColumns,
-    pub vapour: SurfaceColumns,
-    pub liquid: SurfaceColumns,
-    /// Temperatures that the equation behind the columns is stated for, K, where known. Corners of the tables may lie
-    /// beyond, to complete the rectangle: states there are refused.
-    pub equation_range_k: Option<(f64, f64)>,
-}
-
-/// Why columns make no grid.
-#[derive(Clone, Debug, Error, PartialEq)]
-#[non_exhaustive]
-pub enum GridError {
-    /// A column's length does not fit its table.
-    #[error("column {column} has {found} values where the table wants {wanted}")]
-    Length {
-        /// Column name.
-        column: &'static str,
-        /// Values found.
-        found: usize,
-        /// Values wanted.
-        wanted: usize,
-    },
-    /// An axis does not rise strictly, or has fewer than five nodes.
-    #[error("axis {axis} must hold at least five finite, strictly rising nodes")]
-    Axis {
-        /// Axis name.
-        axis: &'static str,
-    },
-    /// A value that can not be (negative density, infinite enthalpy...).
-    #[error("column {column} holds {value} at position {position}")]
-    Value {
-        /// Column name.
-        column: &'static str,
-        /// The value.
-        value: f64,
-        /// Its position, counted from 0.
-        position: usize,
-    },
-    /// A row of a single-phase table stands at a saturation temperature that the saturation table has not.
-    #[error("axis {axis} holds {value_k} K, which is no row of the saturation table")]
-    NoSuchRow {
-        /// Axis name.
-        axis: &'static str,
-        /// The temperature, K.
-        value_k: f64,
-    },
-}
-
-/// One branch of the saturation data (bubble or dew) over temperature. On rows 1 K apart plain values are as good as
-/// logarithms (fourth derivative: a few 1e-8 of the value), and cost no exponential.
-#[derive(Clone, Debug)]
-struct Branch {
-    pressure: Curve,
-    density: Curve,
-    enthalpy: Curve,
-    viscosity: Curve,
-    /// Intervals by pressure: the inverse look-up.
-    by_pressure: Axis,
-    pressure_region: Region,
-}
-
-/// A position on the saturation line.
-#[derive(Clone, Copy, Debug)]
-struct Spot {
-    temperature_k: f64,
-    interval: usize,
-    t: f64,
-}
-
-impl Branch {
-    fn state(&self, spot: Spot, pressure_pa: f64) -> State {
-        let read = |curve: &Curve| curve.at(spot.interval, spot.t);
-        kernel_state(
-            pressure_pa,
-            spot.temperature_k,
-            0.0,
-            read(&self.enthalpy),
-            read(&self.density),
-            read(&self.viscosity),
-        )
-    }
-}
-
-/// Columns of a single-phase region, in the order of its surfaces.
-const ENTHALPY: usize = 0;
-const DENSITY: usize = 1;
-const VISCOSITY: usize = 2;
-
-/// A single-phase region over (saturation temperature, transformed distance), stored against its saturation branch
-/// (enthalpy as difference, density and viscosity as ratio), so that region and branch join without a step.
-#[derive(Clone, Debug)]
-struct SinglePhase {
-    rows: Axis,
-    columns: Axis,
-    surfaces: Surfaces<3>,
-    /// +1 for superheat, -1 for subcooling: the sense in which temperature moves with distance.
-    sense: f64,
-    region: Region,
-}
-
-impl SinglePhase {
-    /// Superheat rows crowd at the dew line, where properties bend most: the axis is `sqrt(superheat + 2)`.
-    fn column_of(&self, distance_k: f64) -> f64 {
-        if self.sense > 0.0 { (distance_k + 2.0).sqrt() } else { distance_k }
-    }
-
-    fn distance_of(&self, column: f64) -> f64 {
-        if self.sense > 0.0 { column * column - 2.0 } else { column }
-    }
-
-    fn refuse(&self, distance_k: f64) -> OutsideRange {
-        let (low, high) = (self.distance_of(self.columns.low()), self.distance_of(self.columns.high()));
-        OutsideRange { region: self.region, value: distance_k, low, high }
-    }
-
-    fn slice(&self, spot: Spot) -> Result<Slice, OutsideRange> {
-        if self.rows.contains(spot.temperature_k) {
-            Ok(Slice::new(&self.rows, spot.temperature_k))
-        } else {
-            let (low, high) = (self.rows.low(), self.rows.high());
-            Err(OutsideRange { region: Region::SaturationTemperature, value: spot.temperature_k, low, high })
-        }
-    }
-
-    fn state(
-        &self,
-        branch: &Branch,
-        spot: Spot,
-        slice: &Slice,
-        pressure_pa: f64,
-        column: (usize, f64, f64),
-    ) -> State {
-        let (j, t, width) = column;
-        let read = |which: usize| self.surfaces.cubic(slice, which, j, width).at(t);
-        let saturated = |curve: &Curve| curve.at(spot.interval, spot.t);
-        let distance_k = self.distance_of(self.columns.nodes()[j] + t * width);
-        kernel_state(
-            pressure_pa,
-            spot.temperature_k + self.sense * distance_k,
-            distance_k,
-            saturated(&branch.enthalpy) + read(ENTHALPY),
-            saturated(&branch.density) * read(DENSITY),
-            saturated(&branch.viscosity) * read(VISCOSITY),
-        )
-    }
-
-    fn at_temperature(
-        &self,
-        branch: &Branch,
-        spot: Spot,
-        pressure_pa: f64,
-        temperature_k: f64,
-    ) -> Result<State, OutsideRange> {
-        let slice = self.slice(spot)?;
-        let mut distance_k = self.sense * (temperature_k - spot.temperature_k);
-        // A saturated state handed back as (p, T) may miss the line by the rounding of the inverse look-up.
-        if distance_k < 0.0 && distance_k > -1e-9 {
-            distance_k = 0.0;
-        }
-        let column = self.column_of(distance_k);
-        if !(distance_k >= 0.0 && self.columns.contains(column)) {
-            return Err(self.refuse(distance_k));
-        }
-        Ok(self.state(branch, spot, &slice, pressure_pa, self.columns.locate(column)))
-    }
-
-    fn at_enthalpy(
-        &self,
-        branch: &Branch,
-        spot: Spot,
-        pressure_pa: f64,
-        enthalpy_j_kg: f64,
-    ) -> Result<State, OutsideRange> {
-        let slice = self.slice(spot)?;
-        // Grows from 0 at saturation, in both regions.
-        let mut rise_j_kg = self.sense * (enthalpy_j_kg - branch.enthalpy.at(spot.interval, spot.t));
-        // The same rounding as above, in J/kg.
-        if rise_j_kg < 0.0 && rise_j_kg > -1e-6 {
-            rise_j_kg = 0.0;
-        }
-        let node = |j: usize| self.sense * self.surfaces.node(&slice, ENTHALPY, j);
-        let last = self.columns.nodes().len() - 1;
-        // The distance if heat capacity stayed that of the line: lands in the right interval or beside it.
-        let guess_k = rise_j_kg * self.distance_of(self.columns.nodes()[1]) / node(1);
-        if !(rise_j_kg >= 0.0 && rise_j_kg <= node(last)) {
-            return Err(self.refuse(guess_k));
-        }
-        let mut low = self.columns.interval(self.column_of(guess_k).min(self.columns.high()));
-        while low > 0 && node(low) > rise_j_kg {
-            low -= 1;
-        }
-        while low + 1 < last && node(low + 1) <= rise_j_kg {
-            low += 1;
-        }
-        let width = self.columns.nodes()[low + 1] - self.columns.nodes()[low];
-        let t = self.surfaces.cubic(&slice, ENTHALPY, low, width).position_of(self.sense * rise_j_kg);
-        Ok(self.state(branch, spot, &slice, pressure_pa, (low, t, width)))
-    }
-}
 
 /// A refrigerant read from grids: pressure and density within a few 1e-5 of the equation of state that made them.
 ///
 /// Saturation: cubic Hermite over temperature. Vapour: bicubic Hermite over (dew temperature, `sqrt(superheat + 2 K)`);
-/// liquid: over (bubble temperature, subcooling). Valid inside the
-/// data only; everything else is [`OutsideRange`].
+/// liquid: over (bubble temperature, subcooling). Two-phase: straight over the share of enthalpy between bubble and
+/// dew state, and for a blend its departure from that by bicubic Hermite over (bubble temperature, share). Valid inside
+/// the data only; everything else is [`OutsideRange`].
 #[derive(Clone, Debug)]
 pub struct GridRefrigerant {
-    temperature: Axis,
     bubble: Branch,
     dew: Branch,
+    surface_tension: Curve,
     vapour: SinglePhase,
     liquid: SinglePhase,
+    glide: Option<Glide>,
     equation_range_k: (f64, f64),
 }
 
@@ -282,37 +43,37 @@ impl GridRefrigerant {
     pub fn new(data: &GridData) -> Result<Self, GridError> {
         let saturation = &data.saturation;
         let temperature = axis("temperature_k", &saturation.temperature_k)?;
-        let bubble = branch(
-            &temperature,
-            &saturation.bubble_pressure_pa,
-            &saturation.liquid_density_kg_m3,
-            &saturation.liquid_enthalpy_j_kg,
-            &saturation.liquid_viscosity_pa_s,
-            Region::BubblePressure,
-        )?;
-        let dew = branch(
-            &temperature,
-            &saturation.dew_pressure_pa,
-            &saturation.vapour_density_kg_m3,
-            &saturation.vapour_enthalpy_j_kg,
-            &saturation.vapour_viscosity_pa_s,
-            Region::DewPressure,
-        )?;
-        let vapour = single_phase(&temperature, &dew, &data.vapour, 1.0, Region::Superheat)?;
-        let liquid = single_phase(&temperature, &bubble, &data.liquid, -1.0, Region::Subcooling)?;
-        let equation_range_k = data.equation_range_k.unwrap_or((0.0, f64::INFINITY));
-        Ok(Self { temperature, bubble, dew, vapour, liquid, equation_range_k })
-    }
-
-    fn spot(&self, branch: &Branch, pressure_pa: f64) -> Result<Spot, OutsideRange> {
-        if !branch.by_pressure.contains(pressure_pa) {
-            let (low, high) = (branch.by_pressure.low(), branch.by_pressure.high());
-            return Err(OutsideRange { region: branch.pressure_region, value: pressure_pa, low, high });
-        }
-        let interval = branch.by_pressure.interval(pressure_pa);
-        let t = branch.pressure.cubic(interval).position_of(pressure_pa);
-        let (left, right) = (self.temperature.nodes()[interval], self.temperature.nodes()[interval + 1]);
-        Ok(Spot { temperature_k: left + t * (right - left), interval, t })
+        let bubble = BranchColumns {
+            pressure_pa: &saturation.bubble_pressure_pa,
+            density_kg_m3: &saturation.liquid_density_kg_m3,
+            enthalpy_j_kg: &saturation.liquid_enthalpy_j_kg,
+            viscosity_pa_s: &saturation.liquid_viscosity_pa_s,
+            entropy_j_kg_k: &saturation.liquid_entropy_j_kg_k,
+            heat_capacity_j_kg_k: &saturation.liquid_heat_capacity_j_kg_k,
+            conductivity_w_m_k: &saturation.liquid_conductivity_w_m_k,
+        };
+        let dew = BranchColumns {
+            pressure_pa: &saturation.dew_pressure_pa,
+            density_kg_m3: &saturation.vapour_density_kg_m3,
+            enthalpy_j_kg: &saturation.vapour_enthalpy_j_kg,
+            viscosity_pa_s: &saturation.vapour_viscosity_pa_s,
+            entropy_j_kg_k: &saturation.vapour_entropy_j_kg_k,
+            heat_capacity_j_kg_k: &saturation.vapour_heat_capacity_j_kg_k,
+            conductivity_w_m_k: &saturation.vapour_conductivity_w_m_k,
+        };
+        let bubble = Branch::new(Phase::Liquid, &temperature, &bubble)?;
+        let dew = Branch::new(Phase::Vapour, &temperature, &dew)?;
+        let tension = &saturation.surface_tension_n_m;
+        let tension = checked("surface_tension_n_m", tension, temperature.nodes().len(), false)?;
+        Ok(Self {
+            vapour: SinglePhase::new(Phase::Vapour, &dew, &data.vapour)?,
+            liquid: SinglePhase::new(Phase::Liquid, &bubble, &data.liquid)?,
+            glide: data.glide.as_ref().map(|glide| Glide::new(&bubble, glide)).transpose()?,
+            surface_tension: Curve::new(&temperature, tension),
+            bubble,
+            dew,
+            equation_range_k: data.equation_range_k.unwrap_or((0.0, f64::INFINITY)),
+        })
     }
 
     fn stated(&self, state: State) -> Result<State, OutsideRange> {
@@ -325,19 +86,23 @@ impl GridRefrigerant {
         }
     }
 
-    fn at_saturation(&self, branch: &Branch, temperature_k: f64) -> Result<State, OutsideRange> {
-        if !self.temperature.contains(temperature_k) {
-            let (low, high) = (self.temperature.low(), self.temperature.high());
-            return Err(OutsideRange {
-                region: Region::SaturationTemperature,
-                value: temperature_k,
-                low,
-                high,
-            });
+    fn two_phase_between(
+        &self,
+        bubble: Spot,
+        dew: Spot,
+        enthalpy_j_kg: f64,
+    ) -> Result<(f64, f64), OutsideRange> {
+        let (low_j_kg, high_j_kg) = (self.bubble.enthalpy_j_kg(bubble), self.dew.enthalpy_j_kg(dew));
+        let share = (enthalpy_j_kg - low_j_kg) / (high_j_kg - low_j_kg);
+        if !(0.0..=1.0).contains(&share) {
+            return Err(OutsideRange { region: Region::Quality, value: share, low: 0.0, high: 1.0 });
         }
-        let (interval, t, _) = self.temperature.locate(temperature_k);
-        let spot = Spot { temperature_k, interval, t };
-        Ok(branch.state(spot, branch.pressure.at(interval, t)))
+        let (quality_off, temperature_off_k) = match &self.glide {
+            Some(glide) => glide.off_line(bubble, share)?,
+            None => (0.0, 0.0),
+        };
+        let straight_k = bubble.temperature_k + share * (dew.temperature_k - bubble.temperature_k);
+        Ok((share + quality_off, straight_k + temperature_off_k))
     }
 }
 
@@ -345,36 +110,38 @@ impl Refrigerant for GridRefrigerant {
     fn ends(&self, pressure: AbsolutePressure) -> Result<Ends, OutsideRange> {
         let pressure_pa = pressure.pascal();
         Ok(Ends {
-            bubble: self.bubble.state(self.spot(&self.bubble, pressure_pa)?, pressure_pa),
-            dew: self.dew.state(self.spot(&self.dew, pressure_pa)?, pressure_pa),
+            bubble: self.bubble.state(self.bubble.spot_at_pressure(pressure_pa)?, pressure_pa),
+            dew: self.dew.state(self.dew.spot_at_pressure(pressure_pa)?, pressure_pa),
         })
     }
 
     fn at_bubble(&self, temperature: BubbleTemperature) -> Result<State, OutsideRange> {
-        self.at_saturation(&self.bubble, temperature.get().value)
+        let spot = self.bubble.spot_at_temperature(temperature.get().value)?;
+        Ok(self.bubble.state(spot, self.bubble.pressure_pa(spot)))
     }
 
     fn at_dew(&self, temperature: DewTemperature) -> Result<State, OutsideRange> {
-        self.at_saturation(&self.dew, temperature.get().value)
+        let spot = self.dew.spot_at_temperature(temperature.get().value)?;
+        Ok(self.dew.state(spot, self.dew.pressure_pa(spot)))
     }
 
     fn bubble_temperature(&self, pressure: AbsolutePressure) -> Result<BubbleTemperature, OutsideRange> {
-        let spot = self.spot(&self.bubble, pressure.pascal())?;
+        let spot = self.bubble.spot_at_pressure(pressure.pascal())?;
         Ok(BubbleTemperature::new(ThermodynamicTemperature::new::<kelvin>(spot.temperature_k)))
     }
 
     fn dew_temperature(&self, pressure: AbsolutePressure) -> Result<DewTemperature, OutsideRange> {
-        let spot = self.spot(&self.dew, pressure.pascal())?;
+        let spot = self.dew.spot_at_pressure(pressure.pascal())?;
         Ok(DewTemperature::new(ThermodynamicTemperature::new::<kelvin>(spot.temperature_k)))
     }
 
     fn vapour(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange> {
-        let spot = self.spot(&self.dew, pressure.pascal())?;
+        let spot = self.dew.spot_at_pressure(pressure.pascal())?;
         self.stated(self.vapour.at_enthalpy(&self.dew, spot, pressure.pascal(), enthalpy.value)?)
     }
 
     fn liquid(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<State, OutsideRange> {
-        let spot = self.spot(&self.bubble, pressure.pascal())?;
+        let spot = self.bubble.spot_at_pressure(pressure.pascal())?;
         self.stated(self.liquid.at_enthalpy(&self.bubble, spot, pressure.pascal(), enthalpy.value)?)
     }
 
@@ -383,7 +150,7 @@ impl Refrigerant for GridRefrigerant {
         pressure: AbsolutePressure,
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
-        let spot = self.spot(&self.dew, pressure.pascal())?;
+        let spot = self.dew.spot_at_pressure(pressure.pascal())?;
         self.stated(self.vapour.at_temperature(&self.dew, spot, pressure.pascal(), temperature.value)?)
     }
 
@@ -392,138 +159,71 @@ impl Refrigerant for GridRefrigerant {
         pressure: AbsolutePressure,
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange> {
-        let spot = self.spot(&self.bubble, pressure.pascal())?;
+        let spot = self.bubble.spot_at_pressure(pressure.pascal())?;
         self.stated(self.liquid.at_temperature(&self.bubble, spot, pressure.pascal(), temperature.value)?)
     }
 
-    fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange> {
-        Ok(self.temperature.high() - self.spot(&self.bubble, pressure.pascal())?.temperature_k)
-    }
-}
-
-fn kernel_state(
-    pressure_pa: f64,
-    temperature_k: f64,
-    distance_k: f64,
-    enthalpy_j_kg: f64,
-    density_kg_m3: f64,
-    viscosity_pa_s: f64,
-) -> State {
-    State {
-        pressure: AbsolutePressure::from_pascal(pressure_pa),
-        temperature: ThermodynamicTemperature::new::<kelvin>(temperature_k),
-        saturation_distance: TemperatureInterval::new::<kelvin_interval>(distance_k),
-        enthalpy: SpecificEnthalpy::new::<joule_per_kilogram>(enthalpy_j_kg),
-        density: MassDensity::new::<kilogram_per_cubic_meter>(density_kg_m3),
-        viscosity: DynamicViscosity::new::<pascal_second>(viscosity_pa_s),
-    }
-}
-
-fn axis(name: &'static str, nodes: &[f64]) -> Result<Axis, GridError> {
-    if nodes.len() < 5 {
-        return Err(GridError::Axis { axis: name });
-    }
-    Axis::new(nodes.to_vec()).ok_or(GridError::Axis { axis: name })
-}
-
-fn checked<'a>(
-    column: &'static str,
-    values: &'a [f64],
-    wanted: usize,
-    positive: bool,
-) -> Result<&'a [f64], GridError> {
-    if values.len() != wanted {
-        return Err(GridError::Length { column, found: values.len(), wanted });
-    }
-    match values.iter().position(|&value| !value.is_finite() || (positive && value <= 0.0)) {
-        Some(position) => Err(GridError::Value { column, value: values[position], position }),
-        None => Ok(values),
-    }
-}
-
-fn branch(
-    temperature: &Axis,
-    pressure_pa: &[f64],
-    density_kg_m3: &[f64],
-    enthalpy_j_kg: &[f64],
-    viscosity_pa_s: &[f64],
-    pressure_region: Region,
-) -> Result<Branch, GridError> {
-    let rows = temperature.nodes().len();
-    let curve =
-        |column, values, positive| Ok(Curve::new(temperature, checked(column, values, rows, positive)?));
-    let pressure = curve("pressure_pa", pressure_pa, true)?;
-    Ok(Branch {
-        pressure,
-        density: curve("density_kg_m3", density_kg_m3, true)?,
-        enthalpy: curve("enthalpy_j_kg", enthalpy_j_kg, false)?,
-        viscosity: curve("viscosity_pa_s", viscosity_pa_s, true)?,
-        by_pressure: axis("pressure_pa", pressure_pa)?,
-        pressure_region,
-    })
-}
-
-fn single_phase(
-    temperature: &Axis,
-    branch: &Branch,
-    data: &SurfaceColumns,
-    sense: f64,
-    region: Region,
-) -> Result<SinglePhase, GridError> {
-    let rows = axis("saturation_temperature_k", &data.saturation_temperature_k)?;
-    let distances = axis("distance_k", &data.distance_k)?;
-    if distances.low() != 0.0 {
-        return Err(GridError::Axis { axis: "distance_k" });
-    }
-    let transformed =
-        data.distance_k.iter().map(|&d| if sense > 0.0 { (d + 2.0).sqrt() } else { d }).collect();
-    let columns = Axis::new(transformed).ok_or(GridError::Axis { axis: "distance_k" })?;
-    let (width, cells) = (data.distance_k.len(), rows.nodes().len() * data.distance_k.len());
-    // The saturation table's own value at each row's temperature.
-    let nearest = rows
-        .nodes()
-        .iter()
-        .map(|&row_k| {
-            let found = temperature.nodes().iter().any(|&node_k| (node_k - row_k).abs() < 1e-6);
-            let within = found && temperature.contains(row_k);
-            within
-                .then(|| temperature.locate(row_k))
-                .ok_or(GridError::NoSuchRow { axis: "saturation_temperature_k", value_k: row_k })
+    fn two_phase(
+        &self,
+        pressure: AbsolutePressure,
+        enthalpy: SpecificEnthalpy,
+    ) -> Result<TwoPhase, OutsideRange> {
+        let pressure_pa = pressure.pascal();
+        let (bubble, dew) =
+            (self.bubble.spot_at_pressure(pressure_pa)?, self.dew.spot_at_pressure(pressure_pa)?);
+        let (quality, temperature_k) = self.two_phase_between(bubble, dew, enthalpy.value)?;
+        Ok(TwoPhase {
+            ends: Ends {
+                bubble: self.bubble.state(bubble, pressure_pa),
+                dew: self.dew.state(dew, pressure_pa),
+            },
+            quality: Ratio::new::<ratio>(quality),
+            temperature: ThermodynamicTemperature::new::<kelvin>(temperature_k),
         })
-        .collect::<Result<Vec<_>, _>>()?;
-    // On the line itself exactly the branch, whatever digits the two tables were printed with.
-    let against = |values: &[f64], curve: &Curve, on_line: f64, relate: fn(f64, f64) -> f64| -> Vec<f64> {
-        let saturated = |cell: usize| curve.at(nearest[cell / width].0, nearest[cell / width].1);
-        let each = values.iter().enumerate();
-        each.map(|(cell, &value)| if cell % width == 0 { on_line } else { relate(value, saturated(cell)) })
-            .collect()
-    };
-    let density = checked("density_kg_m3", &data.density_kg_m3, cells, true)?;
-    let enthalpy = checked("enthalpy_j_kg", &data.enthalpy_j_kg, cells, false)?;
-    let viscosity = checked("viscosity_pa_s", &data.viscosity_pa_s, cells, true)?;
-    let enthalpy = against(enthalpy, &branch.enthalpy, 0.0, |value, saturated| value - saturated);
-    if let Some(position) =
-        (1..cells).find(|k| k % width != 0 && sense * (enthalpy[*k] - enthalpy[k - 1]) <= 0.0)
-    {
-        return Err(GridError::Value {
-            column: "enthalpy_j_kg",
-            value: data.enthalpy_j_kg[position],
-            position,
-        });
     }
-    let density = against(density, &branch.density, 1.0, |value, saturated| value / saturated);
-    let viscosity = against(viscosity, &branch.viscosity, 1.0, |value, saturated| value / saturated);
-    let surfaces = Surfaces::new(&rows, &columns, [&enthalpy, &density, &viscosity]);
-    Ok(SinglePhase { surfaces, rows, columns, sense, region })
+
+    fn thermal(&self, state: &State) -> Result<Thermal, OutsideRange> {
+        let state = self.stated(*state)?;
+        let (branch, region) = match state.phase {
+            Phase::Liquid => (&self.bubble, &self.liquid),
+            Phase::Vapour => (&self.dew, &self.vapour),
+        };
+        let distance_k = sense(state.phase) * state.saturation_distance.value;
+        let spot = branch.spot_at_temperature(state.temperature.value - distance_k)?;
+        let found = if state.saturation_distance.value == 0.0 {
+            branch.thermal(spot)
+        } else {
+            region.thermal(branch, spot, state.saturation_distance.value)?
+        };
+        Ok(Thermal {
+            entropy: SpecificEntropy::new::<joule_per_kilogram_kelvin>(found.entropy_j_kg_k),
+            heat_capacity: SpecificHeatCapacity::new::<joule_per_kilogram_kelvin>(found.heat_capacity_j_kg_k),
+            conductivity: ThermalConductivity::new::<watt_per_meter_kelvin>(found.conductivity_w_m_k),
+        })
+    }
+
+    fn surface_tension(&self, temperature: BubbleTemperature) -> Result<SurfaceTension, OutsideRange> {
+        let spot = self.bubble.spot_at_temperature(temperature.get().value)?;
+        Ok(SurfaceTension::new::<newton_per_meter>(self.surface_tension.at(spot.interval, spot.t)))
+    }
+
+    fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange> {
+        let spot = self.bubble.spot_at_pressure(pressure.pascal())?;
+        Ok(self.bubble.temperature().high() - spot.temperature_k)
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fluid::test_fluid::TestFluid;
+    use crate::{
+        fluid::{AnyState, GlideColumns, SurfaceColumns, test_fluid::TestFluid},
+        units::TemperatureInterval,
+    };
     use approx::assert_relative_eq;
     use proptest::prelude::*;
     use std::sync::LazyLock;
+    use uom::si::available_energy::joule_per_kilogram;
 
     fn temperature(value_k: f64) -> ThermodynamicTemperature {
         ThermodynamicTemperature::new::<kelvin>(value_k)
@@ -536,6 +236,10 @@ mod tests {
             columns.density_kg_m3.push(state.density.value);
             columns.enthalpy_j_kg.push(state.enthalpy.value);
             columns.viscosity_pa_s.push(state.viscosity.value);
+            let thermal = TestFluid.thermal(&state).unwrap();
+            columns.entropy_j_kg_k.push(thermal.entropy.value);
+            columns.heat_capacity_j_kg_k.push(thermal.heat_capacity.value);
+            columns.conductivity_w_m_k.push(thermal.conductivity.value);
         };
         for step in 0..=80 {
             let temperature_k = 240.0 + f64::from(step);
@@ -551,6 +255,15 @@ mod tests {
             saturation.vapour_enthalpy_j_kg.push(dew.enthalpy.value);
             saturation.liquid_viscosity_pa_s.push(bubble.viscosity.value);
             saturation.vapour_viscosity_pa_s.push(dew.viscosity.value);
+            let (cold, hot) = (TestFluid.thermal(&bubble).unwrap(), TestFluid.thermal(&dew).unwrap());
+            saturation.liquid_entropy_j_kg_k.push(cold.entropy.value);
+            saturation.vapour_entropy_j_kg_k.push(hot.entropy.value);
+            saturation.liquid_heat_capacity_j_kg_k.push(cold.heat_capacity.value);
+            saturation.vapour_heat_capacity_j_kg_k.push(hot.heat_capacity.value);
+            saturation.liquid_conductivity_w_m_k.push(cold.conductivity.value);
+            saturation.vapour_conductivity_w_m_k.push(hot.conductivity.value);
+            let tension = TestFluid.surface_tension(BubbleTemperature::new(temperature(temperature_k)));
+            saturation.surface_tension_n_m.push(tension.unwrap().value);
         }
         data.vapour.distance_k = vec![0.0, 3.0, 7.0, 12.0, 20.0, 30.0, 45.0, 70.0, 105.0];
         data.liquid.distance_k = vec![0.0, 3.0, 8.0, 15.0, 25.0, 40.0];
@@ -569,7 +282,29 @@ mod tests {
                 push(&mut data.liquid, state);
             }
         }
+        data.glide = Some(glide());
         data
+    }
+
+    /// Bubble lines 240 to 310 K: the dew line 5 K above them stays in the data.
+    fn glide() -> GlideColumns {
+        let enthalpy_share = (0..=8).map(|step| f64::from(step) / 8.0).collect();
+        let mut glide = GlideColumns { enthalpy_share, ..GlideColumns::default() };
+        for step in 0..=7 {
+            let bubble_k = 240.0 + 10.0 * f64::from(step);
+            glide.bubble_temperature_k.push(bubble_k);
+            let bubble = TestFluid.at_bubble(BubbleTemperature::new(temperature(bubble_k))).unwrap();
+            let dew = TestFluid.ends(bubble.pressure).unwrap().dew;
+            for &share in &glide.enthalpy_share {
+                let enthalpy = bubble.enthalpy + share * (dew.enthalpy - bubble.enthalpy);
+                // Rounding at the end must not leave the region.
+                let found = TestFluid.two_phase(bubble.pressure, enthalpy.min(dew.enthalpy)).unwrap();
+                let at_end = share == 0.0 || share == 1.0;
+                glide.quality_minus_share.push(if at_end { 0.0 } else { found.quality.value - share });
+                glide.temperature_minus_line_k.push(0.0);
+            }
+        }
+        glide
     }
 
     static GRID: LazyLock<GridRefrigerant> = LazyLock::new(|| GridRefrigerant::new(&columns()).unwrap());
@@ -611,6 +346,42 @@ mod tests {
             let expected = TestFluid.liquid_at(pressure, temperature(bubble_k - subcooling - 1e-3)).unwrap();
             close(&GRID.liquid(pressure, expected.enthalpy).unwrap(), &expected);
             close(&GRID.liquid_at(pressure, expected.temperature).unwrap(), &expected);
+        }
+
+        #[test]
+        fn heat_and_work_agree_with_the_formulas(line_k in 240.1..314.9_f64, distance_k in 0.0..39.9_f64) {
+            let bubble = TestFluid.at_bubble(BubbleTemperature::new(temperature(line_k))).unwrap();
+            let dew = TestFluid.ends(bubble.pressure).unwrap().dew.temperature.value;
+            let liquid = GRID.liquid_at(bubble.pressure, temperature(line_k - distance_k - 1e-3)).unwrap();
+            let vapour = GRID.vapour_at(bubble.pressure, temperature(dew + distance_k + 1e-3)).unwrap();
+            for state in [liquid, vapour] {
+                let (found, expected) = (GRID.thermal(&state).unwrap(), TestFluid.thermal(&state).unwrap());
+                assert_relative_eq!(found.entropy.value, expected.entropy.value, epsilon = 0.02);
+                assert_relative_eq!(found.heat_capacity.value, expected.heat_capacity.value, max_relative = 1e-9);
+                assert_relative_eq!(found.conductivity.value, expected.conductivity.value, max_relative = 1e-9);
+            }
+            let at = BubbleTemperature::new(temperature(line_k));
+            assert_relative_eq!(
+                GRID.surface_tension(at).unwrap().value,
+                TestFluid.surface_tension(at).unwrap().value,
+                max_relative = 1e-9
+            );
+        }
+
+        #[test]
+        fn quality_and_temperature_between_the_ends_agree_with_the_formulas(
+            bubble_k in 240.1..309.9_f64,
+            share in 0.0..1.0_f64,
+        ) {
+            let bubble = TestFluid.at_bubble(BubbleTemperature::new(temperature(bubble_k))).unwrap();
+            let dew = TestFluid.ends(bubble.pressure).unwrap().dew;
+            let enthalpy = bubble.enthalpy + (1e-4 + 0.9998 * share) * (dew.enthalpy - bubble.enthalpy);
+            let AnyState::TwoPhase(found) = GRID.state(bubble.pressure, enthalpy).unwrap() else {
+                panic!("not two-phase");
+            };
+            let expected = TestFluid.two_phase(bubble.pressure, enthalpy).unwrap();
+            assert_relative_eq!(found.quality.value, expected.quality.value, epsilon = 2e-5);
+            assert_relative_eq!(found.temperature.value, expected.temperature.value, epsilon = 4e-4);
         }
 
         #[test]
@@ -717,6 +488,58 @@ mod tests {
     }
 
     #[test]
+    fn between_the_ends_is_two_phase_and_nothing_else_is() {
+        let bubble = GRID.at_bubble(BubbleTemperature::new(temperature(280.0))).unwrap();
+        let dew = GRID.ends(bubble.pressure).unwrap().dew;
+        let joule = |j_kg: f64| SpecificEnthalpy::new::<joule_per_kilogram>(j_kg);
+        for (end, quality) in [(bubble, 0.0), (dew, 1.0)] {
+            let found = GRID.two_phase(bubble.pressure, end.enthalpy).unwrap();
+            assert_relative_eq!(found.quality.value, quality, epsilon = 1e-12);
+            assert_relative_eq!(found.temperature.value, end.temperature.value, epsilon = 1e-9);
+        }
+        for outside in [bubble.enthalpy - joule(1.0), dew.enthalpy + joule(1.0), joule(f64::NAN)] {
+            let refused = GRID.two_phase(bubble.pressure, outside).unwrap_err();
+            assert_eq!((refused.region, refused.low, refused.high), (Region::Quality, 0.0, 1.0));
+        }
+        let at = |enthalpy| GRID.state(bubble.pressure, enthalpy).unwrap();
+        assert!(matches!(at(bubble.enthalpy), AnyState::Liquid(state) if state.phase == Phase::Liquid));
+        assert!(matches!(at(bubble.enthalpy + joule(1.0)), AnyState::TwoPhase(_)));
+        assert!(matches!(at(dew.enthalpy), AnyState::Vapour(state) if state.phase == Phase::Vapour));
+        // Bubble lines above the last row of the glide table: no quality without it.
+        let high = GRID.at_bubble(BubbleTemperature::new(temperature(312.0))).unwrap();
+        let refused = GRID.two_phase(high.pressure, high.enthalpy + joule(1e3)).unwrap_err();
+        assert_eq!((refused.region, refused.high), (Region::SaturationTemperature, 310.0));
+        // Without a table the way is straight: a pure fluid.
+        let mut data = columns();
+        data.glide = None;
+        let pure = GridRefrigerant::new(&data).unwrap();
+        let middle = 0.5 * (bubble.enthalpy + dew.enthalpy);
+        assert_relative_eq!(
+            pure.two_phase(bubble.pressure, middle).unwrap().quality.value,
+            0.5,
+            epsilon = 1e-9
+        );
+    }
+
+    #[test]
+    fn thermal_properties_join_the_line_and_refuse_foreign_states() {
+        let dew = GRID.at_dew(DewTemperature::new(temperature(280.0))).unwrap();
+        let beside = GRID.vapour_at(dew.pressure, temperature(280.0 + 1e-7)).unwrap();
+        let (on, off) = (GRID.thermal(&dew).unwrap(), GRID.thermal(&beside).unwrap());
+        assert_relative_eq!(on.entropy.value, off.entropy.value, epsilon = 1e-5);
+        let far = State { saturation_distance: kelvins(106.0), temperature: temperature(386.0), ..dew };
+        assert_eq!(GRID.thermal(&far).unwrap_err().region, Region::Superheat);
+        let cold = State { temperature: temperature(239.0), ..dew };
+        assert_eq!(GRID.thermal(&cold).unwrap_err().region, Region::SaturationTemperature);
+        let at = BubbleTemperature::new(temperature(239.9));
+        assert_eq!(GRID.surface_tension(at).unwrap_err().region, Region::SaturationTemperature);
+    }
+
+    fn kelvins(value_k: f64) -> TemperatureInterval {
+        TemperatureInterval::new::<uom::si::temperature_interval::kelvin>(value_k)
+    }
+
+    #[test]
     fn distance_to_the_last_row_is_in_bubble_temperature() {
         let pressure = GRID.at_bubble(BubbleTemperature::new(temperature(300.0))).unwrap().pressure;
         assert_relative_eq!(GRID.distance_to_last_saturation(pressure).unwrap(), 20.0, epsilon = 1e-4);
@@ -747,5 +570,23 @@ mod tests {
         ));
         assert!(matches!(broken(|d| d.vapour.saturation_temperature_k[0] = 239.0), E::NoSuchRow { .. }));
         assert!(matches!(broken(|d| d.vapour.saturation_temperature_k.truncate(4)), E::Axis { .. }));
+        let of_glide = |change: fn(&mut GlideColumns)| {
+            let mut data = columns();
+            data.glide = Some(glide());
+            data.glide.iter_mut().for_each(change);
+            GridRefrigerant::new(&data).unwrap_err()
+        };
+        assert!(matches!(of_glide(|g| g.bubble_temperature_k[1] = 250.5), E::NoSuchRow { .. }));
+        assert!(matches!(of_glide(|g| g.enthalpy_share[8] = 0.99), E::Axis { axis: "enthalpy_share" }));
+        assert!(matches!(of_glide(|g| g.enthalpy_share[0] = 0.01), E::Axis { axis: "enthalpy_share" }));
+        assert!(matches!(
+            of_glide(|g| g.quality_minus_share[8] = 0.01),
+            E::Value { column: "quality_minus_share", position: 8, .. }
+        ));
+        assert!(matches!(
+            of_glide(|g| g.temperature_minus_line_k[9] = 0.01),
+            E::Value { column: "temperature_minus_line_k", position: 9, .. }
+        ));
+        assert!(matches!(of_glide(|g| g.quality_minus_share.truncate(9)), E::Length { .. }));
     }
 }

@@ -1,15 +1,27 @@
 //! States of a refrigerant, and what a property model must answer.
 
 use crate::units::{
-    AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, SpecificEnthalpy,
-    TemperatureInterval, ThermodynamicTemperature,
+    AbsolutePressure, BubbleTemperature, DewTemperature, DynamicViscosity, MassDensity, Ratio,
+    SpecificEnthalpy, SpecificEntropy, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature,
 };
 use std::fmt;
 use thiserror::Error;
 
+/// One of the two phases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// Saturated or subcooled liquid.
+    Liquid,
+    /// Saturated or superheated vapour.
+    Vapour,
+}
+
 /// One single-phase or saturated state.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct State {
+    /// Phase.
+    pub phase: Phase,
     /// Pressure.
     pub pressure: AbsolutePressure,
     /// Temperature.
@@ -34,6 +46,40 @@ pub struct Ends {
     pub dew: State,
 }
 
+/// What heat and work need of a state; apart from [`State`], because a march along a line seldom reads it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Thermal {
+    /// Specific entropy, on the reference 1 kJ/(kg K) for saturated (bubble) liquid at 0 °C.
+    pub entropy: SpecificEntropy,
+    /// Heat capacity at constant pressure.
+    pub heat_capacity: SpecificHeatCapacity,
+    /// Thermal conductivity.
+    pub conductivity: ThermalConductivity,
+}
+
+/// Liquid and vapour in equilibrium between bubble and dew point at one pressure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TwoPhase {
+    /// Bubble and dew state at the pressure. Those of a blend have the composition of the whole; its liquid and vapour
+    /// in equilibrium have not.
+    pub ends: Ends,
+    /// Vapour as a share of the mass.
+    pub quality: Ratio,
+    /// Temperature, between those of the ends.
+    pub temperature: ThermodynamicTemperature,
+}
+
+/// A state anywhere: subcooled, two-phase or superheated.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum AnyState {
+    /// Saturated or subcooled liquid.
+    Liquid(State),
+    /// Between bubble and dew point.
+    TwoPhase(TwoPhase),
+    /// Saturated or superheated vapour.
+    Vapour(State),
+}
+
 /// The coordinate that left the range of a property model.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -50,6 +96,8 @@ pub enum Region {
     Superheat,
     /// Subcooling below the bubble line, K.
     Subcooling,
+    /// Quality, 0 at the bubble point to 1 at the dew point.
+    Quality,
 }
 
 impl fmt::Display for Region {
@@ -61,6 +109,7 @@ impl fmt::Display for Region {
             Self::DewPressure => "dew pressure (Pa)",
             Self::Superheat => "superheat (K)",
             Self::Subcooling => "subcooling (K)",
+            Self::Quality => "quality",
         })
     }
 }
@@ -146,6 +195,47 @@ pub trait Refrigerant: Send + Sync {
         pressure: AbsolutePressure,
         temperature: ThermodynamicTemperature,
     ) -> Result<State, OutsideRange>;
+
+    /// Quality and temperature between bubble and dew point at a pressure.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] where the enthalpy is that of a single phase ([`Region::Quality`]) or outside the data.
+    fn two_phase(
+        &self,
+        pressure: AbsolutePressure,
+        enthalpy: SpecificEnthalpy,
+    ) -> Result<TwoPhase, OutsideRange>;
+
+    /// The state at pressure and enthalpy, in whichever region it lies.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] outside the data.
+    fn state(
+        &self,
+        pressure: AbsolutePressure,
+        enthalpy: SpecificEnthalpy,
+    ) -> Result<AnyState, OutsideRange> {
+        let ends = self.ends(pressure)?;
+        if enthalpy <= ends.bubble.enthalpy {
+            self.liquid(pressure, enthalpy).map(AnyState::Liquid)
+        } else if enthalpy >= ends.dew.enthalpy {
+            self.vapour(pressure, enthalpy).map(AnyState::Vapour)
+        } else {
+            self.two_phase(pressure, enthalpy).map(AnyState::TwoPhase)
+        }
+    }
+
+    /// Entropy, heat capacity and conductivity of a state that this refrigerant gave.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] for a state outside the data.
+    fn thermal(&self, state: &State) -> Result<Thermal, OutsideRange>;
+
+    /// Surface tension of the liquid at its bubble point against the vapour above it.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] outside the saturation data.
+    fn surface_tension(&self, temperature: BubbleTemperature) -> Result<SurfaceTension, OutsideRange>;
 
     /// How near a pressure is to the end of the saturation data below the critical point, K of bubble temperature.
     ///

@@ -3,7 +3,7 @@
 use super::{Element, Line};
 use crate::{
     fittings::{equivalent_length, kernel::ThreeKInBore},
-    fluid::{OutsideRange, Refrigerant, Region, State},
+    fluid::{OutsideRange, Phase, Refrigerant, Region, State},
     friction,
     outcome::{Caveat, Caveats, Method, Outcome},
     units::{
@@ -17,15 +17,6 @@ use uom::si::{
     mass_density::kilogram_per_cubic_meter, pressure::pascal, ratio::ratio,
     temperature_interval::kelvin as kelvin_interval, velocity::meter_per_second,
 };
-
-/// What the line carries. A line carries one phase; where the other would begin, the outcome says so.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Phase {
-    /// Saturated or superheated vapour.
-    Vapour,
-    /// Saturated or subcooled liquid.
-    Liquid,
-}
 
 /// What enters a line.
 #[derive(Clone, Copy, Debug, PartialEq)]

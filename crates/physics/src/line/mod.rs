@@ -3,8 +3,9 @@
 mod allowable;
 mod march;
 
+pub use crate::fluid::Phase;
 pub use allowable::{AllowableLength, first_event};
-pub use march::{Inlet, MarchError, Outlet, Phase, Station, Tolerance, march, march_to_outlet};
+pub use march::{Inlet, MarchError, Outlet, Station, Tolerance, march, march_to_outlet};
 
 use crate::{
     fittings::ThreeK,
