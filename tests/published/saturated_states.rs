@@ -32,7 +32,7 @@ const SURFACE_TENSION: f64 = 0.05;
 const ATMOSPHERE_PA: f64 = 101_325.0;
 
 fn bands(name: &str) -> PropertyBands {
-    LIBRARY.refrigerants().find(name).unwrap().bands.value.clone()
+    LIBRARY.refrigerants().find(name).unwrap().bands.value
 }
 
 /// Half a unit of the last printed digit.
@@ -66,7 +66,9 @@ fn found(row: &Row) -> Result<f64, OutsideRange> {
     Ok(match row.text("quantity") {
         "pressure" => state.pressure.pascal() / 1e3,
         "density" => state.density.value,
-        "h_dew-h_bubble" => (fluid.at_dew(DewTemperature::new(state.temperature))?.enthalpy - state.enthalpy).value / 1e3,
+        "h_dew-h_bubble" => {
+            (fluid.at_dew(DewTemperature::new(state.temperature))?.enthalpy - state.enthalpy).value / 1e3
+        }
         "latent heat" => {
             let ends = fluid.ends(state.pressure)?;
             (ends.dew.enthalpy - ends.bubble.enthalpy).value / 1e3
@@ -118,7 +120,11 @@ fn group(row: &Row) -> &'static str {
         ("older model", "older R-404A table"),
         ("R134a saturation table", "R-134a table"),
     ];
-    groups.iter().find(|(part, _)| source.contains(part)).unwrap_or_else(|| panic!("{}: {source}", row.place())).1
+    groups
+        .iter()
+        .find(|(part, _)| source.contains(part))
+        .unwrap_or_else(|| panic!("{}: {source}", row.place()))
+        .1
 }
 
 #[test]

@@ -72,7 +72,8 @@ impl Swept {
             Line::Bubble => self.fluid.at_bubble(BubbleTemperature::new(at(temperature_k))),
             Line::Dew => self.fluid.at_dew(DewTemperature::new(at(temperature_k))),
         };
-        state.unwrap_or_else(|refusal| panic!("{} {} at {temperature_k} K: {refusal}", self.name, line.word()))
+        state
+            .unwrap_or_else(|refusal| panic!("{} {} at {temperature_k} K: {refusal}", self.name, line.word()))
     }
 
     /// Beyond the line: superheated vapour, subcooled liquid.
@@ -145,7 +146,10 @@ fn saturation_lines_are_ordered_and_monotone() {
             hold("liquid lighter than vapour", bubble.density > dew.density);
             hold("vapour of less enthalpy than liquid", dew.enthalpy > bubble.enthalpy);
             if let Some((colder_bubble, colder_dew)) = last {
-                hold("bubble pressure does not rise", bubble.pressure.pascal() > colder_bubble.pressure.pascal());
+                hold(
+                    "bubble pressure does not rise",
+                    bubble.pressure.pascal() > colder_bubble.pressure.pascal(),
+                );
                 hold("dew pressure does not rise", dew.pressure.pascal() > colder_dew.pressure.pascal());
                 hold("vapour density does not rise", dew.density > colder_dew.density);
                 hold("liquid density does not fall", bubble.density < colder_bubble.density);
@@ -185,10 +189,18 @@ fn pressure_and_enthalpy_lead_back_to_the_temperature() {
                 let saturated = swept.saturated(line, t);
                 for distance_k in line.distances_k() {
                     let temperature_k = t + line.sense() * distance_k;
-                    let Some(state) = in_stated_range(swept.beyond(line, &saturated, temperature_k)) else { continue };
+                    let Some(state) = in_stated_range(swept.beyond(line, &saturated, temperature_k)) else {
+                        continue;
+                    };
                     let what = swept.what(line, t, *distance_k);
-                    let back = swept.by_enthalpy(line, &state).unwrap_or_else(|refusal| panic!("{what}: {refusal}"));
-                    tally.absolute(&what, back.temperature.get::<kelvin>(), temperature_k, ENTHALPY_ROUND_TRIP_K);
+                    let back =
+                        swept.by_enthalpy(line, &state).unwrap_or_else(|refusal| panic!("{what}: {refusal}"));
+                    tally.absolute(
+                        &what,
+                        back.temperature.get::<kelvin>(),
+                        temperature_k,
+                        ENTHALPY_ROUND_TRIP_K,
+                    );
                 }
             }
         }
@@ -207,8 +219,11 @@ fn heat_capacity_and_entropy_follow_enthalpy_at_constant_pressure() {
                 let saturated = swept.saturated(line, t);
                 for distance_k in line.distances_k() {
                     let temperature_k = t + line.sense() * distance_k;
-                    let state = |shift_k: f64| in_stated_range(swept.beyond(line, &saturated, temperature_k + shift_k));
-                    let (Some(below), Some(here), Some(above)) = (state(-HALF_STEP_K), state(0.0), state(HALF_STEP_K))
+                    let state = |shift_k: f64| {
+                        in_stated_range(swept.beyond(line, &saturated, temperature_k + shift_k))
+                    };
+                    let (Some(below), Some(here), Some(above)) =
+                        (state(-HALF_STEP_K), state(0.0), state(HALF_STEP_K))
                     else {
                         continue;
                     };
@@ -235,8 +250,11 @@ fn entropy_follows_enthalpy_and_pressure_along_the_saturation_lines() {
     for swept in swept() {
         for t in swept.inner_temperatures(STEP_K) {
             for line in Line::BOTH {
-                let (below, here, above) =
-                    (swept.saturated(line, t - HALF_STEP_K), swept.saturated(line, t), swept.saturated(line, t + HALF_STEP_K));
+                let (below, here, above) = (
+                    swept.saturated(line, t - HALF_STEP_K),
+                    swept.saturated(line, t),
+                    swept.saturated(line, t + HALF_STEP_K),
+                );
                 let entropy = |state: &State| swept.fluid.thermal(state).unwrap().entropy.value;
                 let heat = t * (entropy(&above) - entropy(&below));
                 let work = (above.pressure.pascal() - below.pressure.pascal()) / here.density.value;
@@ -272,7 +290,12 @@ fn latent_heat_follows_the_slope_of_the_vapour_pressure() {
             let (liquid, vapour) = (swept.saturated(Line::Bubble, t), swept.saturated(Line::Dew, t));
             let widening = 1.0 / vapour.density.value - 1.0 / liquid.density.value;
             let what = swept.what(Line::Dew, t, 0.0);
-            tally.relative(&what, t * widening * slope, (vapour.enthalpy - liquid.enthalpy).value, DERIVATIVE);
+            tally.relative(
+                &what,
+                t * widening * slope,
+                (vapour.enthalpy - liquid.enthalpy).value,
+                DERIVATIVE,
+            );
         }
     }
     println!("without glide: {}", names.join(", "));
@@ -303,7 +326,8 @@ fn outside_the_grid_is_refused() {
             refused(Region::DewPressure, fluid.vapour(pascals(pressure), enthalpy));
             refused(Region::DewPressure, fluid.vapour_at(pascals(pressure), at(300.0)));
         }
-        let (low, high) = (swept.saturated(Line::Bubble, swept.low_k), swept.saturated(Line::Bubble, swept.high_k));
+        let (low, high) =
+            (swept.saturated(Line::Bubble, swept.low_k), swept.saturated(Line::Bubble, swept.high_k));
         for pressure in [0.999 * low.pressure.pascal(), 1.001 * high.pressure.pascal(), 0.0] {
             refused(Region::BubblePressure, fluid.liquid(pascals(pressure), low.enthalpy));
             refused(Region::BubblePressure, fluid.liquid_at(pascals(pressure), at(250.0)));
@@ -327,5 +351,50 @@ fn outside_the_grid_is_refused() {
         refused(Region::Superheat, fluid.vapour(dew.pressure, shifted(&dew, 5e3 * superheat)));
         refused(Region::Subcooling, fluid.liquid(bubble.pressure, shifted(&bubble, 1.0)));
         refused(Region::Subcooling, fluid.liquid(bubble.pressure, shifted(&bubble, -6e3 * subcooling)));
+    }
+}
+
+/// `dh = T ds + v dp` at constant temperature: the way across the rows of a single-phase grid.
+#[test]
+fn entropy_follows_enthalpy_and_pressure_at_constant_temperature() {
+    const PRESSURE_STEP: f64 = 0.02;
+    /// Cold liquid: the work of the step is 1 J/kg, and the eighth digits of enthalpy and entropy stand for 0.001 J/kg
+    /// each. Below this the deviation is taken as a share of it.
+    const LEAST_J_KG: f64 = 10.0;
+    let mut tallies = [
+        Tally::new("T ds + v dp against dh at constant temperature, liquid"),
+        Tally::new("the same, vapour"),
+    ];
+    for swept in swept() {
+        for t in swept.inner_temperatures(4.0 * STEP_K) {
+            for (line, tally) in Line::BOTH.into_iter().zip(&mut tallies) {
+                let saturated = swept.saturated(line, t);
+                for distance_k in &line.distances_k()[1..] {
+                    let temperature = at(t + line.sense() * distance_k);
+                    let state = |ratio: f64| {
+                        let pressure = pascals(saturated.pressure.pascal() * ratio);
+                        match line {
+                            Line::Bubble => swept.fluid.liquid_at(pressure, temperature),
+                            Line::Dew => swept.fluid.vapour_at(pressure, temperature),
+                        }
+                    };
+                    let (Ok(below), Ok(here), Ok(above)) =
+                        (state(1.0 - PRESSURE_STEP), state(1.0), state(1.0 + PRESSURE_STEP))
+                    else {
+                        continue;
+                    };
+                    let entropy = |state: &State| swept.fluid.thermal(state).unwrap().entropy.value;
+                    let heat = here.temperature.get::<kelvin>() * (entropy(&above) - entropy(&below));
+                    let work = (above.pressure.pascal() - below.pressure.pascal()) / here.density.value;
+                    let dh = above.enthalpy.value - below.enthalpy.value;
+                    let measure = heat.abs().max(work.abs()).max(LEAST_J_KG);
+                    let what = swept.what(line, t, *distance_k);
+                    tally.relative(&what, measure + heat + work - dh, measure, DERIVATIVE);
+                }
+            }
+        }
+    }
+    for tally in tallies {
+        assert!(tally.finish_and_count() > 100 * refrigerants().len());
     }
 }

@@ -29,14 +29,19 @@ fn viscosity_and_conductivity(fluid: &GridRefrigerant, state: &State) -> Result<
 /// A dilute gas: the straight line through the two least pressures of the grid, 8 K of dew temperature apart, carried to
 /// no density; and by how much the gas at the lower pressure differs from it. `None` where the grid has no gas that cold
 /// or that hot.
-fn dilute(fluid: &GridRefrigerant, first_dew_k: f64, at: ThermodynamicTemperature) -> Option<[(f64, f64); 2]> {
+fn dilute(
+    fluid: &GridRefrigerant,
+    first_dew_k: f64,
+    at: ThermodynamicTemperature,
+) -> Option<[(f64, f64); 2]> {
     let gas = |dew_k: f64| {
         let dew = fluid.at_dew(DewTemperature::new(ThermodynamicTemperature::new::<kelvin>(dew_k))).ok()?;
         let state = fluid.vapour_at(dew.pressure, at).ok()?;
         Some((state.density.value, viscosity_and_conductivity(fluid, &state).ok()?))
     };
     // A gas that is too hot for the lowest row (105 K of superheat) is read from the lowest row that has it.
-    let lowest = (0..20).map(|step| first_dew_k + 4.0 * f64::from(step)).find(|dew_k| gas(*dew_k).is_some())?;
+    let lowest =
+        (0..20).map(|step| first_dew_k + 4.0 * f64::from(step)).find(|dew_k| gas(*dew_k).is_some())?;
     let (thin_kg_m3, thin) = gas(lowest)?;
     let (thick_kg_m3, thick) = gas(lowest + 8.0)?;
     let to_zero = |thin: f64, thick: f64| thin - (thick - thin) * thin_kg_m3 / (thick_kg_m3 - thin_kg_m3);
@@ -66,7 +71,8 @@ fn pure_refrigerants() {
     let (mut count, mut outside_listed) = (Count::default(), 0);
     let library = refrigerants();
     for row in read("published/data/transport.csv") {
-        let (name, quantity, at) = (row.text("refrigerant"), row.text("quantity"), celsius(row.number("T_C")));
+        let (name, quantity, at) =
+            (row.text("refrigerant"), row.text("quantity"), celsius(row.number("T_C")));
         if !library.contains(&name) {
             count.other_components += 1;
             continue;
@@ -109,10 +115,14 @@ fn pure_refrigerants() {
         known.compare(tally, &key, found, row.number("value"), tolerance + GRID);
     }
     for (what, effect) in effect_of_density {
-        println!("{what}: gas at the least pressure of the grid differs from the dilute gas by up to {:+.2} %", 100.0 * effect);
+        println!(
+            "{what}: gas at the least pressure of the grid differs from the dilute gas by up to {:+.2} %",
+            100.0 * effect
+        );
     }
     let compared: usize = tallies.into_values().map(Tally::finish_and_count).sum();
-    let met = known.finish_where(|key| library.contains(&key.split(" | ").next().unwrap_or_default()), outside_listed);
+    let met = known
+        .finish_where(|key| library.contains(&key.split(" | ").next().unwrap_or_default()), outside_listed);
     println!(
         "{compared} rows within tolerance, {met} known exceptions, {} rejected, {} outside the grids, {} of components \
          that are no refrigerant here",
@@ -136,7 +146,9 @@ mod models {
 
     fn state(row: &Row, fluid: &GridRefrigerant) -> Option<State> {
         let inputs = row.text("inputs");
-        let given = |key: &str| row.pairs("inputs").iter().any(|(name, _)| *name == key).then(|| row.keyed("inputs", key));
+        let given = |key: &str| {
+            row.pairs("inputs").iter().any(|(name, _)| *name == key).then(|| row.keyed("inputs", key))
+        };
         let at = given("T_K").map(ThermodynamicTemperature::new::<kelvin>);
         let saturated = |temperature: ThermodynamicTemperature| {
             if inputs.contains("saturated liquid") {
@@ -165,7 +177,8 @@ mod models {
         let mut check = Tally::new("check values of transport models");
         let mut elsewhere = 0;
         for row in read("published/data/model_check_values.csv") {
-            let name = row.pairs("inputs").iter().find(|(key, _)| *key == "refrigerant").map(|(_, name)| *name);
+            let name =
+                row.pairs("inputs").iter().find(|(key, _)| *key == "refrigerant").map(|(_, name)| *name);
             // States of a given density, other components and mixture models: `check_published.py`.
             let name = name.filter(|name| library.contains(name));
             let found = name.and_then(|name| Some((refrigerant(name), state(&row, refrigerant(name))?)));

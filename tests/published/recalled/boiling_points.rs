@@ -14,7 +14,8 @@ fn pressure_at_the_listed_temperatures_is_one_atmosphere() {
     for row in read("published/data/boiling_points.csv") {
         let (name, at) = (row.text("refrigerant"), celsius(row.number("T_C")));
         let fluid = refrigerant(name);
-        let pressure = if row.text("state") == "bubble" { bubble(fluid, at) } else { dew(fluid, at) }.pressure;
+        let pressure =
+            if row.text("state") == "bubble" { bubble(fluid, at) } else { dew(fluid, at) }.pressure;
         let model = LIBRARY.refrigerants().find(name).unwrap().bands.value.pressure.value;
         let found = pressure.pascal() / 1e3;
         known.compare(&mut tally, &Known::key(&row), found, row.number("value"), PRINT_ROUNDING + model);

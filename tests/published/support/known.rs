@@ -24,7 +24,10 @@ impl Known {
             .map(|row| (row.text("row").to_owned(), row.number("deviation_pct") / 100.0))
             .collect();
         assert_eq!(listed.len(), rows.len(), "{table}: an exception is listed twice");
-        assert!(rows.iter().all(|row| !row.text("reason").is_empty()), "{table}: an exception without reason");
+        assert!(
+            rows.iter().all(|row| !row.text("reason").is_empty()),
+            "{table}: an exception without reason"
+        );
         Self { table: table.into(), listed, seen: BTreeSet::new(), faults: Vec::new(), slack: slack + 1e-4 }
     }
 
