@@ -11,7 +11,6 @@ import argparse
 import csv
 import os
 import random
-import sys
 from pathlib import Path
 
 import CoolProp
@@ -135,10 +134,7 @@ def main() -> None:
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
     arguments = parser.parse_args()
     models = refrigerants.read(arguments.table)
-    names = [refrigerants.trade_name(name) for name in arguments.refrigerants] or list(models)
-    unknown = [name for name in names if name not in models]
-    if unknown:
-        sys.exit(f"{arguments.table} has no {', '.join(unknown)}; it has {', '.join(models)}")
+    names = refrigerants.chosen(arguments.refrigerants, models, arguments.table)
     arguments.out.mkdir(parents=True, exist_ok=True)
     for name in names:
         part = arguments.out / f"{name}.part"
