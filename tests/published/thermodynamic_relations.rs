@@ -1,7 +1,7 @@
 //! What every equation of state obeys, whatever the fluid: order and monotony of the saturation lines, look-ups that lead
 //! back to where they came from, and the differential relations between pressure, volume, enthalpy, entropy and heat
-//! capacity (any textbook; here R. Span, "Multiparameter Equations of State", 2000, table 3.9). A slip in a column, a
-//! unit, an interpolation or a repaired point shows as a broken relation.
+//! capacity: identities that follow from the first and second law. A slip in a column, a unit, an interpolation or a
+//! repaired point shows as a broken relation.
 //!
 //! Every refrigerant of the library is swept in steps that fall between the rows of its grid. Relations with derivatives
 //! stop 15 K below critical: nearer, properties bend too sharply for a grid, and its targets are not claimed.
@@ -350,6 +350,11 @@ fn outside_the_grid_is_refused() {
         refused(Region::Superheat, fluid.vapour(dew.pressure, shifted(&dew, -1.0)));
         refused(Region::Superheat, fluid.vapour(dew.pressure, shifted(&dew, 5e3 * superheat)));
         refused(Region::Subcooling, fluid.liquid(bubble.pressure, shifted(&bubble, 1.0)));
+        let ends = fluid.ends(bubble.pressure).unwrap();
+        for outside in [shifted(&ends.bubble, -1.0), shifted(&ends.dew, 1.0)] {
+            let refusal = fluid.two_phase(bubble.pressure, outside).unwrap_err();
+            assert_eq!(refusal.region, Region::Quality, "{name}: {refusal}");
+        }
         refused(Region::Subcooling, fluid.liquid(bubble.pressure, shifted(&bubble, -6e3 * subcooling)));
     }
 }
