@@ -155,6 +155,15 @@ pub fn temperature(temperature_c: f64) -> Figure {
     }
 }
 
+/// Temperature on a saturation line, from degree Celsius: tenths, because a gauge tells them apart.
+#[must_use]
+pub fn saturation_temperature(temperature_c: f64) -> Figure {
+    Figure {
+        us: format!("{} °F", fixed(temperature_c * 1.8 + 32.0, 1)),
+        si: format!("{} °C", fixed(temperature_c, 1)),
+    }
+}
+
 /// Temperature difference, from kelvin: no offset of 32.
 #[must_use]
 pub fn temperature_difference(difference_k: f64) -> Figure {
