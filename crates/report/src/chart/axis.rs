@@ -40,6 +40,13 @@ impl Axis {
         }
     }
 
+    /// From a round number at or below `least` to one at or above `greatest`.
+    pub(super) fn between(least: f64, greatest: f64, pixels: [i32; 2], ticks: f64) -> Self {
+        let span = Self::from_zero(greatest - least, pixels, ticks);
+        let (low, high) = (least / span.step + 1e-9, greatest / span.step - 1e-9);
+        Self { low: low.floor() * span.step, high: high.ceil() * span.step, ..span }
+    }
+
     /// Pixel of a value; values beyond the ends land on the ends.
     pub(super) fn pixel(&self, value: f64) -> i32 {
         let share = ((value - self.low) / (self.high - self.low)).clamp(0.0, 1.0);
@@ -85,6 +92,13 @@ mod tests {
         );
         let small: Vec<String> = Axis::from_zero(0.7, [0, 100], 4.0).ticks().map(|(_, text)| text).collect();
         assert_eq!(small, ["0.0", "0.2", "0.4", "0.6", "0.8"]);
+    }
+
+    #[test]
+    fn an_axis_can_lie_anywhere() {
+        let texts = |axis: Axis| axis.ticks().map(|(_, text)| text).collect::<Vec<_>>();
+        assert_eq!(texts(Axis::between(80.0, 118.0, [0, 100], 4.0)), ["80", "90", "100", "110", "120"]);
+        assert_eq!(texts(Axis::between(-40.0, 64.0, [0, 100], 5.0)), ["-50", "0", "50", "100"]);
     }
 
     #[test]

@@ -39,10 +39,10 @@ use tables::{
 use thiserror::Error;
 
 const TEMPERATURES: Range =
-    Range { least: 73.15, most: 773.15, says: "-200 °C to 500 °C (-328 °F to 932 °F)" };
+    Range { least: 73.15, most: 773.15, says: "between -200 °C and 500 °C (-328 °F and 932 °F)" };
 const ALTITUDES: Range =
-    Range { least: -500.0, most: 5000.0, says: "-500 m to 5000 m (-1640 ft to 16 400 ft)" };
-const STEPS: Range = Range { least: 0.1, most: 50.0, says: "0.1 to 50 K (0.2 to 90 °F)" };
+    Range { least: -500.0, most: 5000.0, says: "between -500 m and 5,000 m (-1,640 ft and 16,400 ft)" };
+const STEPS: Range = Range { least: 0.1, most: 50.0, says: "between 0.1 and 50 K (0.2 and 90 °F)" };
 /// Rows that a card never exceeds: some printed pages.
 const MOST_ROWS: usize = 400;
 /// Relative difference of dew and bubble pressure that no gauge shows.
@@ -211,6 +211,8 @@ pub fn refrigerant_card(
         safety_class: class.to_string(),
         safety_class_unconfirmed: unconfirmed,
         site,
+        dew_used_for: wording::DEW_USE,
+        bubble_used_for: wording::BUBBLE_USE,
         has_glide: rows.iter().any(|(_, dew, bubble)| dew.pascal() < bubble.pascal() * (1.0 - ONE_CURVE)),
         rows: rows
             .iter()
@@ -496,6 +498,7 @@ fn end_view(end: &'static str, state: &State, fluid: &GridRefrigerant, site: Sit
     let both = fluid.ends(state.pressure).ok();
     EndView {
         end,
+        used_for: if end == "dew" { wording::DEW_USE } else { wording::BUBBLE_USE },
         temperature_c: state.temperature.get::<degree_celsius>(),
         pressure_pa: state.pressure.pascal(),
         gauge_pa: state.pressure.pascal() - site.atmosphere_pa,

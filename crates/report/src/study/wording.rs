@@ -119,6 +119,10 @@ pub(super) fn beyond_critical(what: &str, identity: &Identity) -> (String, Strin
     (message, help)
 }
 
+/// What the two ends of the two-phase region are for.
+pub(super) const DEW_USE: &str = "superheat: compare suction gas temperature with dew";
+pub(super) const BUBBLE_USE: &str = "subcooling: compare liquid temperature with bubble";
+
 /// Nearness of the end of the property data that a march warns of, K of bubble temperature.
 pub(super) const NEAR_CRITICAL_K: f64 = 15.0;
 pub(super) const NEAR_CRITICAL: &str = "within 15 K (27 °F) of the end of the property data, close to the critical point: \

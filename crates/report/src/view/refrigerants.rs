@@ -117,6 +117,8 @@ pub struct SiteView {
 pub struct EndView {
     /// `bubble` or `dew`.
     pub end: &'static str,
+    /// What it is compared with, and for what.
+    pub used_for: &'static str,
     /// Saturation temperature.
     pub temperature_c: f64,
     /// Absolute pressure.
@@ -245,6 +247,10 @@ pub struct CardView {
     pub safety_class_unconfirmed: bool,
     /// The site.
     pub site: SiteView,
+    /// What dew pressures are compared with, and for what.
+    pub dew_used_for: &'static str,
+    /// What bubble pressures are compared with, and for what.
+    pub bubble_used_for: &'static str,
     /// Whether dew and bubble differ by more than a gauge shows.
     pub has_glide: bool,
     /// The rows, coldest first.
