@@ -93,7 +93,7 @@ pub struct Refrigerant {
     pub kind: Kind,
     /// Components, with the source of the composition.
     pub components: Sourced<Vec<Component>>,
-    /// Boiling at the standard atmosphere; none for a fluid that is solid there.
+    /// Boiling at the standard atmosphere; none for a fluid whose triple point lies above it.
     pub normal_boiling: Option<Sourced<NormalBoiling>>,
     /// Critical temperature; for a blend a prediction, good to about 1 K.
     pub critical_temperature: Sourced<ThermodynamicTemperature>,

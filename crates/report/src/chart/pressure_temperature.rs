@@ -16,6 +16,8 @@ use crate::{
 use plotters::style::RGBColor;
 
 const PLOT: i32 = 330;
+/// Points of a curve.
+const SMOOTH: usize = 20;
 const LEFT: i32 = 58;
 const RIGHT: i32 = WIDTH - 20;
 
@@ -73,7 +75,7 @@ pub fn pressure_temperature(view: &CardView, units: Units) -> Result<String, Cha
     let greatest = view.rows.iter().map(|row| row.bubble_gauge_pa).fold(0.0, f64::max);
     let scale = Scale {
         x: Axis::between(first, last, [LEFT, RIGHT], 6.0),
-        y: Axis::around_zero(least / pressure.si, greatest / pressure.si, [foot, top], 6.0),
+        y: Axis::down_to(least / pressure.si, greatest / pressure.si, [foot, top], 6.0),
         degrees,
         pressure,
     };
@@ -83,7 +85,10 @@ pub fn pressure_temperature(view: &CardView, units: Units) -> Result<String, Cha
         draw_axes(canvas, &scale, top, foot, degree)?;
         for curve in &curves {
             let at = |row: &CardRowView| (scale.x(row.temperature_c), scale.y((curve.gauge_pa)(row)));
-            let points: Vec<(i32, i32)> = view.rows.iter().map(at).collect();
+            // On whole pixels close points make a rough line.
+            let every = view.rows.len().div_ceil(SMOOTH).max(1);
+            let points: Vec<(i32, i32)> =
+                view.rows.iter().rev().step_by(every).chain(view.rows.first()).map(at).collect();
             canvas.line(&points, curve.width, curve.dash, curve.colour)?;
         }
         if let Some(glide) = middle(view) {
@@ -136,7 +141,7 @@ fn finding(view: &CardView, units: Units) -> String {
             format!("{name}: at one pressure dew lies {span} above bubble")
         }
         None if view.has_glide => format!("{name}: dew and bubble have different pressures"),
-        None => format!("{name}: one curve serves for superheat and for subcooling"),
+        None => format!("{name}: dew and bubble are one curve"),
     }
 }
 

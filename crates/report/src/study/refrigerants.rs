@@ -347,7 +347,7 @@ impl<'a> Desk<'a> {
             }
         };
         if pressure >= self.identity.critical_pressure.value {
-            let (why, instead) = wording::beyond_critical("pressure", self.identity);
+            let (why, instead) = wording::beyond_critical("the pressure", self.identity);
             self.fault("pressure", given, why, instead);
             return None;
         }

@@ -149,7 +149,8 @@ pub(super) fn outside(refusal: OutsideRange) -> String {
 /// A value of a refusal's region in both units.
 pub(super) fn in_both_units(refusal: OutsideRange, value: f64) -> String {
     let figure = match refusal.region {
-        Region::Temperature | Region::SaturationTemperature => figure::temperature(value - 273.15),
+        Region::SaturationTemperature => figure::saturation_temperature(value - 273.15),
+        Region::Temperature => figure::temperature(value - 273.15),
         Region::BubblePressure | Region::DewPressure => figure::absolute_pressure(value),
         _ => figure::temperature_difference(value),
     };

@@ -49,7 +49,7 @@ pub struct RefrigerantView {
     pub safety_class: String,
     /// Source of the safety class.
     pub safety_origin: OriginView,
-    /// Boiling at 101.325 kPa; absent for a fluid that is solid there.
+    /// Boiling at 101.325 kPa; absent for a fluid that does not boil there.
     pub normal_boiling: Option<NormalBoilingView>,
     /// Critical temperature.
     pub critical_temperature_c: f64,

@@ -4,7 +4,7 @@ use super::{ABSENT, Grid, Sheet, capital, print_list, print_sources, sheet::no_b
 use crate::{
     document::{MISSING, UNCONFIRMED, UNCONFIRMED_HELP},
     figure::{
-        Figure, Units, absolute_pressure, concentration, density, enthalpy, gauge_reading, length,
+        Figure, Units, concentration, density, enthalpy, gauge_pressure, gauge_reading, length, pressure,
         saturation_temperature, temperature_difference, viscosity,
     },
     view::{
@@ -38,15 +38,15 @@ pub fn refrigerants_sheet(view: &RefrigerantsView, units: Units) -> String {
             marked(&refrigerant.safety_class, &refrigerant.safety_origin),
             made_of(refrigerant),
             boiling.map_or(ABSENT.into(), |boiling| {
-                right(number(&saturation_temperature(boiling.bubble_c), units), 5)
+                right(&number(&saturation_temperature(boiling.bubble_c), units), 5)
             }),
             boiling.map_or(ABSENT.into(), |boiling| {
-                right(number(&temperature_difference(boiling.glide_k), units), 5)
+                right(&number(&temperature_difference(boiling.glide_k), units), 5)
             }),
-            right(number(&saturation_temperature(refrigerant.critical_temperature_c), units), 5),
+            right(&number(&saturation_temperature(refrigerant.critical_temperature_c), units), 5),
             refrigerant
                 .gwp_ar4
-                .map_or(ABSENT.into(), |gwp| marked(&right(gwp.to_string(), 4), &refrigerant.gwp_origin)),
+                .map_or(ABSENT.into(), |gwp| marked(&right(&gwp.to_string(), 4), &refrigerant.gwp_origin)),
         ]);
     }
     sheet.grid(grid);
@@ -62,7 +62,7 @@ pub fn refrigerants_sheet(view: &RefrigerantsView, units: Units) -> String {
         names => format!("Property data (states, card, sizing) are there for all but: {}.", names.join(", ")),
     });
     sheet.paragraph(
-        "boils: bubble point at 101.3 kPa absolute (14.7 psi), \"-\" where it is solid there; glide: dew less bubble there; \
+        "boils: bubble point at 101.3 kPa absolute (14.7 psi), \"-\" where there is none; glide: dew less bubble there; \
          GWP: 100 years, fourth report (AR4) of the IPCC; AR5 and AR6 are in the sheet of each and in CSV and JSON.",
     );
     sheet.paragraph(&format!("{MARK} {UNCONFIRMED_HELP}"));
@@ -183,18 +183,22 @@ pub fn card_sheet(view: &CardView, units: Units) -> String {
     sheet.finish()
 }
 
-/// Rows beyond which a card is printed in two blocks side by side.
+/// Rows beyond which a card is printed in two blocks side by side, so that it fits a page.
 const ONE_BLOCK: usize = 40;
 
 fn print_rows(sheet: &mut Sheet, view: &CardView, units: Units) {
     let (degree, pressure) = if units == Units::Us { ("°F", "psig") } else { ("°C", "kPa gauge") };
     let head: Vec<String> = if view.has_glide {
-        vec![degree.into(), format!("dew, superheat\n{pressure}"), format!("bubble, subcooling\n{pressure}")]
+        vec![degree.into(), format!("dew\nsuperheat\n{pressure}"), format!("bubble\nsubcooling\n{pressure}")]
     } else {
-        vec![degree.into(), format!("superheat and subcooling\n{pressure}")]
+        vec![degree.into(), format!("superheat and\nsubcooling\n{pressure}")]
     };
+    let temperature = |row: &CardRowView| number(&saturation_temperature(row.temperature_c), units);
+    let whole = view.rows.iter().all(|row| temperature(row).ends_with(".0"));
     let cells = |row: &CardRowView| {
-        let mut cells = vec![right(number(&saturation_temperature(row.temperature_c), units), 6)];
+        let temperature = temperature(row);
+        let shown = if whole { temperature.trim_end_matches(".0") } else { &temperature };
+        let mut cells = vec![right(shown, 5)];
         if view.has_glide {
             cells.push(reading(row.dew_gauge_pa, units));
         }
@@ -214,11 +218,18 @@ fn print_rows(sheet: &mut Sheet, view: &CardView, units: Units) {
     sheet.grid(grid);
 }
 
-/// A gauge pressure for a column of them: the unit of the head is left out, that of a vacuum is not.
+/// A gauge pressure for a column of them, the points below one another: the unit of the head is left out, that of a
+/// vacuum is not.
 fn reading(gauge_pa: f64, units: Units) -> String {
-    let figure = gauge_reading(gauge_pa);
-    let vacuum = if units == Units::Us && gauge_pa < 0.0 { " inHg vac" } else { "" };
-    right(format!("{}{vacuum}", right(number(&figure, units), 6)), 0)
+    match units {
+        Units::Si => right(&number(&gauge_pressure(gauge_pa), units), 6),
+        Units::Us => {
+            let number = number(&gauge_reading(gauge_pa), units);
+            let tenths = if number.contains('.') { "" } else { "  " };
+            let vacuum = if gauge_pa < 0.0 { " inHg vac" } else { "" };
+            no_break(&format!("{}{vacuum}", right(&format!("{number}{tenths}"), 6)))
+        }
+    }
 }
 
 fn print_saturation(sheet: &mut Sheet, saturation: &SaturationView, units: Units) {
@@ -229,7 +240,7 @@ fn print_saturation(sheet: &mut Sheet, saturation: &SaturationView, units: Units
         AskedView::Pressure => format!(
             "At {}, {}",
             gauge_reading(first.gauge_pa).both(units),
-            absolute_pressure(first.pressure_pa).both(units)
+            absolute(first.pressure_pa, units)
         ),
     };
     let glide = first.glide_k.filter(|_| saturation.asked == AskedView::Pressure);
@@ -243,20 +254,26 @@ fn print_saturation(sheet: &mut Sheet, saturation: &SaturationView, units: Units
     };
     match saturation.asked {
         AskedView::Temperature => {
-            row("pressure, gauge", &|end| Some(gauge_reading(end.gauge_pa)));
-            row("pressure, absolute", &|end| Some(without_word(absolute_pressure(end.pressure_pa))));
+            row("gauge pressure", &|end| Some(gauge_reading(end.gauge_pa)));
+            row("absolute", &|end| Some(pressure(end.pressure_pa)));
         }
         AskedView::Pressure => row("temperature", &|end| Some(saturation_temperature(end.temperature_c))),
     }
     row("density", &|end| Some(density(end.density_kg_m3)));
     row("enthalpy", &|end| Some(enthalpy(end.enthalpy_j_kg)));
     row("viscosity", &|end| Some(viscosity(end.viscosity_pa_s)));
-    if saturation.asked == AskedView::Temperature {
-        row("glide at that pressure", &|end| end.glide_k.map(temperature_difference));
+    // A pure fluid has none.
+    let glides = ends.iter().any(|end| end.glide_k.is_none_or(|glide| glide.abs() > 0.005));
+    if saturation.asked == AskedView::Temperature && glides {
+        row("glide", &|end| end.glide_k.map(temperature_difference));
     }
-    row("heat of vaporisation at that pressure", &|end| end.heat_of_vaporisation_j_kg.map(enthalpy));
+    row("heat of vaporisation", &|end| end.heat_of_vaporisation_j_kg.map(enthalpy));
     grid.row(std::iter::once("used for".to_owned()).chain(ends.iter().map(|end| end.used_for.to_owned())));
     sheet.grid(grid);
+    if saturation.asked == AskedView::Temperature {
+        let both = if glides { "glide and heat of vaporisation" } else { "heat of vaporisation" };
+        sheet.bullet(&format!("{both}: dew less bubble at the pressure of the column"));
+    }
 }
 
 fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units) {
@@ -265,7 +282,7 @@ fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units
     let mut row = |what: &str, value: String| grid.row([what.to_owned(), value]);
     let by_mass = refrigerant.components.iter().map(|part| format!("{} {} %", part.name, part.mass_percent));
     row(
-        "composition by mass",
+        "composition, mass",
         match refrigerant.components.as_slice() {
             [_] => "pure".to_owned(),
             _ => worded(&by_mass.collect::<Vec<_>>().join(", "), &refrigerant.composition_origin),
@@ -277,7 +294,7 @@ fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units
         _ => MISSING.to_owned(),
     };
     row(
-        "lower flammability limit (LFL)",
+        "LFL",
         sourced(
             refrigerant.lower_flammability_limit_kg_m3.map(|limit| concentration(limit).both(units)),
             &refrigerant.lower_flammability_limit_origin,
@@ -286,7 +303,7 @@ fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units
     let by_volume =
         refrigerant.concentration_limit_ppm.map(|ppm| format!(", {ppm:.0} ppm")).unwrap_or_default();
     row(
-        "concentration limit of a room (RCL)",
+        "RCL",
         sourced(
             refrigerant
                 .concentration_limit_kg_m3
@@ -296,15 +313,15 @@ fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units
     );
     let gwp = |value: Option<f64>| value.map_or(MISSING.to_owned(), |value| value.to_string());
     row(
-        "GWP, 100 years, AR4; AR5; AR6",
+        "GWP AR4; AR5; AR6",
         worded(
             &[refrigerant.gwp_ar4, refrigerant.gwp_ar5, refrigerant.gwp_ar6].map(gwp).join("; "),
             &refrigerant.gwp_origin,
         ),
     );
     row(
-        "boils at 101.3 kPa absolute",
-        refrigerant.normal_boiling.map_or("no: it is solid there".to_owned(), |boiling| {
+        "boils at 101.3 kPa",
+        refrigerant.normal_boiling.map_or("does not boil there".to_owned(), |boiling| {
             let [bubble, dew] =
                 [boiling.bubble_c, boiling.dew_c].map(|end| saturation_temperature(end).both(units));
             if bubble == dew { bubble } else { format!("bubble {bubble}, dew {dew}") }
@@ -315,10 +332,14 @@ fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units
         format!(
             "{}, {}",
             saturation_temperature(refrigerant.critical_temperature_c).both(units),
-            absolute_pressure(refrigerant.critical_pressure_pa).both(units)
+            absolute(refrigerant.critical_pressure_pa, units)
         ),
     );
     sheet.grid(grid);
+    sheet.bullet(
+        "LFL: lower flammability limit in air; RCL: concentration limit of an occupied room; GWP: warming potential over \
+         100 years by the fourth, fifth and sixth report of the IPCC; boiling at absolute pressure",
+    );
     if origins(refrigerant).any(|(_, origin)| origin.unconfirmed) {
         sheet.bullet(UNCONFIRMED_HELP);
     }
@@ -358,7 +379,7 @@ fn made_of(refrigerant: &RefrigerantView) -> String {
 }
 
 fn site_words(site: &SiteView, units: Units) -> String {
-    let atmosphere = absolute_pressure(site.atmosphere_pa).both(units);
+    let atmosphere = absolute(site.atmosphere_pa, units);
     match site.assumed {
         true => format!("gauge pressures are those at sea level, {atmosphere} (assumed; option --altitude)"),
         false => {
@@ -376,7 +397,7 @@ fn worded(value: &str, origin: &OriginView) -> String {
 }
 
 /// A text set against the right edge of a column this wide.
-fn right(text: String, width: usize) -> String {
+fn right(text: &str, width: usize) -> String {
     no_break(&format!("{text:>width$}"))
 }
 
@@ -384,8 +405,6 @@ fn number(figure: &Figure, units: Units) -> String {
     figure.first(units).split(' ').next().unwrap_or_default().to_owned()
 }
 
-/// The row says the kind already.
-fn without_word(figure: Figure) -> Figure {
-    let bare = |text: String| text.trim_end_matches(" absolute").to_owned();
-    Figure { us: bare(figure.us), si: bare(figure.si) }
+fn absolute(pressure_pa: f64, units: Units) -> String {
+    format!("{} absolute", pressure(pressure_pa).both(units))
 }
