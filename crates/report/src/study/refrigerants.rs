@@ -595,3 +595,191 @@ fn identity_view(identity: &Identity, library: &Library, grids: &[String]) -> Re
             .collect(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::view::RefrigerantView;
+    use proptest::prelude::*;
+    use std::sync::LazyLock;
+
+    static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().unwrap());
+
+    fn sheet(name: &str, at: Option<&str>, pressure: Option<&str>) -> Result<RefrigerantSheetView, String> {
+        let inputs = SheetInputs { name, at, pressure, altitude: None };
+        refrigerant_sheet(&inputs, &LIBRARY).map_err(|fault| fault.to_string())
+    }
+
+    fn card(inputs: &CardInputs<'_>, units: Units) -> Result<CardView, String> {
+        refrigerant_card(inputs, &LIBRARY, units).map_err(|fault| fault.to_string())
+    }
+
+    /// Pressures rise down the card, and dew never exceeds bubble; 1e-6 is the rounding of the printed grid.
+    fn assert_sound(card: &CardView) {
+        for pair in card.rows.windows(2) {
+            assert!(pair[0].temperature_c < pair[1].temperature_c, "{}", card.refrigerant);
+            assert!(pair[0].dew_pressure_pa < pair[1].dew_pressure_pa, "{}", card.refrigerant);
+            assert!(pair[0].bubble_pressure_pa < pair[1].bubble_pressure_pa, "{}", card.refrigerant);
+        }
+        for row in &card.rows {
+            assert!(row.dew_pressure_pa <= row.bubble_pressure_pa * (1.0 + 1e-6), "{}", card.refrigerant);
+        }
+    }
+
+    #[test]
+    fn every_card_rises_and_keeps_dew_below_bubble() {
+        for name in LIBRARY.grids().unwrap() {
+            for units in [Units::Us, Units::Si] {
+                let card = card(&CardInputs { name: &name, ..CardInputs::default() }, units).unwrap();
+                assert!(card.rows.len() > 20, "{name}: {} rows", card.rows.len());
+                assert_sound(&card);
+                let glide = LIBRARY.refrigerants().find(&name).unwrap().normal_boiling.as_ref();
+                let glide = glide.map(|boiling| delta(boiling.value.dew.get(), boiling.value.bubble.get()));
+                // 0.05 K of glide is about 0.2 % of pressure; below lies the rounding of the table.
+                if glide.is_some_and(|glide| glide.value > 0.05) {
+                    assert!(card.has_glide && card.glide_k.unwrap()[0] > 0.0, "{name}");
+                }
+            }
+        }
+    }
+
+    /// The table of refrigerants and the grids come from the same equations by different ways. Boiling points are
+    /// printed to 0.01 K, which is 0.05 % of pressure there; the rest is rounding of the grid.
+    #[test]
+    fn bubble_and_dew_at_the_normal_boiling_points_have_the_standard_pressure() {
+        for name in LIBRARY.grids().unwrap() {
+            let identity = LIBRARY.refrigerants().find(&name).unwrap();
+            let Some(boiling) = &identity.normal_boiling else { continue };
+            let [bubble, dew] = [boiling.value.bubble.get(), boiling.value.dew.get()].map(|temperature| {
+                sheet(&name, Some(&format!("{} °C", temperature.get::<degree_celsius>())), None).unwrap()
+            });
+            let bubble = bubble.saturations[0].ends.iter().find(|end| end.end == "bubble").unwrap();
+            let dew = dew.saturations[0].ends.iter().find(|end| end.end == "dew").unwrap();
+            for end in [bubble, dew] {
+                let off = end.pressure_pa / 101_325.0 - 1.0;
+                // Below 0 °C the pseudo-pure equations know no glide; their table row has one of the true blend.
+                let pseudo_pure = bubble.glide_k.is_some_and(|glide| {
+                    let stated = delta(boiling.value.dew.get(), boiling.value.bubble.get()).value;
+                    (glide - stated).abs() > 0.1
+                });
+                assert!(off.abs() < 1e-3 || pseudo_pure, "{name} {}: {off}", end.end);
+            }
+        }
+    }
+
+    #[test]
+    fn a_pressure_gives_back_the_temperatures_that_gave_it() {
+        let both = sheet("R-449A", Some("40 °C"), None).unwrap();
+        for end in &both.saturations[0].ends {
+            let pressure = format!("{} Pa(a)", end.pressure_pa);
+            let back = sheet("R-449A", None, Some(&pressure)).unwrap();
+            let same = back.saturations[0].ends.iter().find(|other| other.end == end.end).unwrap();
+            approx::assert_relative_eq!(same.temperature_c, 40.0, epsilon = 1e-6);
+            approx::assert_relative_eq!(same.density_kg_m3, end.density_kg_m3, max_relative = 1e-6);
+            assert_eq!(same.glide_k, back.saturations[0].ends[0].glide_k);
+        }
+        let [bubble, dew] = both.saturations[0].ends.as_slice() else { panic!("two ends") };
+        assert!(bubble.pressure_pa > dew.pressure_pa && bubble.density_kg_m3 > dew.density_kg_m3);
+        let dew_only = sheet("R-449A", Some("40 °C dew"), None).unwrap();
+        assert_eq!(dew_only.saturations[0].ends, std::slice::from_ref(dew));
+    }
+
+    #[test]
+    fn gauges_read_against_the_atmosphere_of_the_site() {
+        let at = |altitude| {
+            let inputs =
+                SheetInputs { name: "R-134a", at: Some("40 °F"), altitude, ..SheetInputs::default() };
+            refrigerant_sheet(&inputs, &LIBRARY).unwrap()
+        };
+        let (sea, high) = (at(None), at(Some("5000 ft")));
+        assert!(sea.site.unwrap().assumed && !high.site.unwrap().assumed);
+        let [sea, high] = [&sea, &high].map(|sheet| &sheet.saturations[0].ends[0]);
+        assert_eq!(sea.pressure_pa, high.pressure_pa);
+        // U.S. Standard Atmosphere 1976: 84.31 kPa at 5000 ft (from memory); the formula keeps 0.1 %.
+        approx::assert_relative_eq!(high.gauge_pa - sea.gauge_pa, 101_325.0 - 84_310.0, max_relative = 5e-3);
+    }
+
+    #[test]
+    fn nothing_condenses_above_the_critical_point_of_any_refrigerant() {
+        for name in LIBRARY.grids().unwrap() {
+            let identity = LIBRARY.refrigerants().find(&name).unwrap();
+            let critical_c = identity.critical_temperature.value.get::<degree_celsius>();
+            let refused = sheet(&name, Some(&format!("{} °C", critical_c + 0.1)), None).unwrap_err();
+            assert!(refused.contains("gas cooler"), "{name}: {refused}");
+            let pressure = format!("{} Pa(a)", identity.critical_pressure.value.pascal() * 1.001);
+            let refused = sheet(&name, None, Some(&pressure)).unwrap_err();
+            assert!(refused.contains("gas cooler"), "{name}: {refused}");
+            // Between the data and the critical point: a range, and no talk of gas coolers.
+            let table = LIBRARY.property_table(&name).unwrap();
+            let end_c = hottest_c(&table);
+            if end_c + 0.1 < critical_c {
+                let refused = sheet(&name, Some(&format!("{} °C", end_c + 0.1)), None).unwrap_err();
+                assert!(refused.contains("outside the property data"), "{name}: {refused}");
+            }
+            let warned = |celsius: f64| {
+                !sheet(&name, Some(&format!("{celsius} °C")), None).unwrap().warnings.is_empty()
+            };
+            assert!(warned(critical_c - 14.9), "{name}");
+            assert!(!warned(end_c - 15.1), "{name}");
+        }
+    }
+
+    #[test]
+    fn what_is_recalled_is_unconfirmed_and_nothing_else() {
+        let all = refrigerants(&LIBRARY).unwrap().refrigerants;
+        let origins = |view: &RefrigerantView| {
+            let always =
+                [&view.composition_origin, &view.safety_origin, &view.thermal_origin, &view.gwp_origin];
+            let limits = [&view.lower_flammability_limit_origin, &view.concentration_limit_origin];
+            always.into_iter().chain(limits.into_iter().flatten()).cloned().collect::<Vec<_>>()
+        };
+        let all: Vec<OriginView> = all.iter().flat_map(origins).collect();
+        assert!(all.iter().all(|origin| origin.unconfirmed == (origin.grade == "memory")));
+        assert!(all.iter().any(|origin| origin.unconfirmed) && all.iter().any(|origin| !origin.unconfirmed));
+    }
+
+    #[test]
+    fn cards_that_can_not_be_are_refused_with_what_to_write() {
+        for (from, to, step, told) in [
+            (
+                Some("-200 °F"),
+                None,
+                None,
+                "write a temperature from -67.0 °F (-55.0 °C) to 177.8 °F (81.0 °C)",
+            ),
+            (None, Some("179 °F"), None, "outside the property data of R-449A"),
+            (None, Some("200 °F"), None, "gas cooler"),
+            (Some("160 °F"), None, None, "the card would run from 160.0 °F (71.1 °C) to 150.0 °F (65.6 °C)"),
+            (Some("50"), None, None, "`50` has no unit"),
+            (None, None, Some("0.2 °F"), "the card would have 951 rows; 400 is the most"),
+            (None, None, Some("-5 °F"), "it must lie between 0.1 and 50 K"),
+        ] {
+            let inputs = CardInputs { name: "R-449A", from, to, step, altitude: None };
+            let refused = card(&inputs, Units::Us).unwrap_err();
+            assert!(refused.contains(told), "{refused}");
+        }
+        // Both at once.
+        let inputs =
+            CardInputs { name: "R-449A", step: Some("5"), altitude: Some("9 km"), ..CardInputs::default() };
+        assert_eq!(card(&inputs, Units::Us).unwrap_err().matches("--").count(), 2);
+    }
+
+    proptest! {
+        #[test]
+        fn a_card_of_any_range_starts_and_ends_where_asked(from in -54.9_f64..70.0, span in 0.0_f64..10.0, step in 0.1_f64..5.0) {
+            let texts = [format!("{from} °C"), format!("{} °C", from + span), format!("{step} K")];
+            let [from_text, to_text, step_text] = texts.each_ref().map(|text| Some(text.as_str()));
+            let inputs = CardInputs { name: "R-404A", from: from_text, to: to_text, step: step_text, altitude: None };
+            match card(&inputs, Units::Us) {
+                Ok(card) => {
+                    assert_sound(&card);
+                    let (first, last) = (card.rows[0].temperature_c, card.rows[card.rows.len() - 1].temperature_c);
+                    prop_assert!((first - from).abs() < 1e-6, "{} {}", first, from);
+                    prop_assert!(last <= from + span + 1e-5 && last > from + span - step - 1e-5);
+                }
+                // The data of R-404A end at about 70 °C.
+                Err(refused) => prop_assert!(from + span > 69.0, "{}", refused),
+            }
+        }
+    }
+}
