@@ -21,12 +21,7 @@ fn property_grids_are_those_that_the_generator_makes() {
     let ran = ran.unwrap_or_else(|error| panic!("{PYTHON} = {}: {error}", python.display()));
     let said = String::from_utf8_lossy(&ran.stdout);
     eprint!("{said}");
-    assert!(
-        ran.status.success(),
-        "{}\n{said}{}",
-        ran.status,
-        String::from_utf8_lossy(&ran.stderr)
-    );
+    assert!(ran.status.success(), "{}\n{said}{}", ran.status, String::from_utf8_lossy(&ran.stderr));
     // Three tables each, and the glide of the two blends.
     assert_eq!(said.lines().count(), 11, "{said}");
 }

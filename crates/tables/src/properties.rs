@@ -8,6 +8,7 @@ use crate::{
     error::{Fault, TableError},
     folder::DataFolder,
     provenance::Source,
+    refrigerants::Kind,
     sheet::{Word, line, number, place, reader, unreadable},
 };
 use csv::ByteRecord;
@@ -34,14 +35,15 @@ pub struct PropertyTable {
     pub provenance: GridProvenance,
 }
 
-pub(crate) fn load(folder: &DataFolder, refrigerant: &str) -> Result<PropertyTable, TableError> {
+pub(crate) fn load(folder: &DataFolder, refrigerant: &str, kind: Kind) -> Result<PropertyTable, TableError> {
     let file = |table: &str| -> Arc<str> { format!("properties/{refrigerant}/{table}.csv").into() };
     let read = |file: Arc<str>| folder.read(&file).map(|bytes| (file, bytes));
     let saturation = read(file("saturation"))?;
     let (vapour, liquid) = (read(file("vapour"))?, read(file("liquid"))?);
-    let glide = match read(file("glide")) {
-        Err(TableError::FileMissing { .. }) => None,
-        found => Some(found?),
+    // Without it a blend's quality would be taken from the lever rule, which is wrong for it.
+    let glide = match kind {
+        Kind::Pure => None,
+        Kind::Blend => Some(read(file("glide"))?),
     };
     let mut data = GridData {
         saturation: read_saturation(&saturation.0, &saturation.1)?,
@@ -404,8 +406,9 @@ mod tests {
 
     #[test]
     fn a_blend_has_a_fourth_file() {
+        let notes = NOTES.replace("R-717", "R-449A");
         let glide = format!(
-            "{NOTES}# repaired: none\nbubble_temperature_k,enthalpy_share,quality_minus_share,temperature_minus_line_k\n\
+            "{notes}# repaired: none\nbubble_temperature_k,enthalpy_share,quality_minus_share,temperature_minus_line_k\n\
              210,0,0,0\n210,1,0,0\n218,0,0.5,-0.1\n218,1,0,0\n"
         );
         let files = [
@@ -414,14 +417,21 @@ mod tests {
             ("liquid", surface("bubble_temperature_k", "subcooling_k")),
             ("glide", glide),
         ]
-        .map(|(name, text)| (format!("properties/R-717/{name}.csv"), text));
-        let table = Library::open(folder_with(&files).path()).unwrap().property_table("R-717").unwrap();
+        .map(|(name, text)| (format!("properties/R-449A/{name}.csv"), text.replace(NOTES, &notes)));
+        let load = |files: &[(String, String)]| {
+            Library::open(folder_with(files).path()).unwrap().property_table("R-449A")
+        };
+        let table = load(&files).unwrap();
         let glide = table.data.glide.unwrap();
         assert_eq!(glide.bubble_temperature_k, [210.0, 218.0]);
         assert_eq!(glide.enthalpy_share, [0.0, 1.0]);
         assert_eq!(glide.quality_minus_share, [0.0, 0.0, 0.5, 0.0]);
         assert_eq!(glide.temperature_minus_line_k, [0.0, 0.0, -0.1, 0.0]);
         assert_eq!(table.provenance.notes.len(), 5);
+        // Without it quality would be the lever rule's, which is wrong for a blend.
+        let refused = load(&files[..3]).unwrap_err().to_string();
+        assert!(refused.contains("properties/R-449A/glide.csv"), "{refused}");
+        assert!(load_with("", |text| text).unwrap().data.glide.is_none(), "a pure fluid has none");
     }
 
     fn load_with(edited: &str, edit: impl Fn(String) -> String) -> Result<PropertyTable, TableError> {
