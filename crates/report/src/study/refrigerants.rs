@@ -20,7 +20,7 @@ use crate::{
 use physics::{
     fluid::{GridError, GridRefrigerant, OutsideRange, Refrigerant, State},
     units::{
-        AbsolutePressure, BubbleTemperature, DewTemperature, Length, TemperatureInterval,
+        AbsolutePressure, BubbleTemperature, DewTemperature, Length, Ratio, TemperatureInterval,
         ThermodynamicTemperature, delta, standard_atmosphere,
         unit::{
             length::meter,
@@ -226,7 +226,7 @@ pub fn refrigerant_card(
             .collect(),
         glides,
         glide_k,
-        pressure_band_percent: identity.bands.value.pressure.get::<percent>(),
+        pressure_band_percent: figure::six_digits(identity.bands.value.pressure.get::<percent>()),
         remarks,
         sources: ledger.into_view(),
     })
@@ -521,11 +521,12 @@ fn origin(source: &Source) -> OriginView {
 
 fn bands_view(identity: &Identity) -> PropertyBandsView {
     let bands = &identity.bands.value;
+    let in_percent = |band: Ratio| figure::six_digits(band.get::<percent>());
     PropertyBandsView {
-        density_percent: bands.density.get::<percent>(),
-        pressure_percent: bands.pressure.get::<percent>(),
-        liquid_viscosity_percent: bands.liquid_viscosity.get::<percent>(),
-        vapour_viscosity_percent: bands.vapour_viscosity.get::<percent>(),
+        density_percent: in_percent(bands.density),
+        pressure_percent: in_percent(bands.pressure),
+        liquid_viscosity_percent: in_percent(bands.liquid_viscosity),
+        vapour_viscosity_percent: in_percent(bands.vapour_viscosity),
         origin: origin(&identity.bands.source),
     }
 }

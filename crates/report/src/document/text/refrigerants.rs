@@ -125,12 +125,23 @@ pub fn refrigerant_sheet(view: &RefrigerantSheetView, units: Units) -> String {
         Some(grid) => {
             let [coldest, hottest] =
                 [grid.coldest_c, grid.hottest_c].map(|end| saturation_temperature(end).both(units));
-            // What the program prints is told here; all notes are in the JSON.
-            let told = ["source", "viscosity", "repaired"];
-            let notes = grid.made.iter().filter(|note| told.contains(&note.key.as_str()));
-            let notes = notes.map(|note| format!("{}: {}", note.key, note.text));
+            // The first of each key is that of the saturation table; all notes are in the JSON.
+            let first = |key: &str| {
+                let note = grid.made.iter().find(|note| note.key == key);
+                note.map(|note| format!("{key}: {}", note.text))
+            };
+            let repaired = grid.made.iter().filter(|note| note.key == "repaired" && note.text != "none");
+            let repaired: usize = repaired.map(|note| note.text.split("; ").count()).sum();
             let range = format!("saturation from {coldest} to {hottest}; nothing is extrapolated");
-            std::iter::once(range).chain(notes).collect()
+            let repaired = match repaired {
+                0 => "no point had to be repaired".to_owned(),
+                count => format!(
+                    "{count} points or rows that the library gave wrongly or not at all are filled from their \
+                     neighbours; the files in data/properties and the JSON list them"
+                ),
+            };
+            let told = [Some(range), first("source"), first("viscosity"), Some(repaired)];
+            told.into_iter().flatten().collect()
         }
         None => vec!["none: no states, no card, no sizing with this refrigerant yet".to_owned()],
     };
