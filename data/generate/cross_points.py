@@ -1,12 +1,14 @@
 """Off-grid reference states straight from CoolProp, for `tests/cross/coolprop`: no code of the property grids is used.
 
 Saturation by CoolProp's plain flash (a temperature at which it fails is drawn again), then each state by an update at
-(p, T) with its phase imposed. Viscosity of blends is left empty: there a mixing rule gives it, not CoolProp.
+(p, T) with its phase imposed. Viscosity and conductivity are left empty where the grids do not hold CoolProp's own: blends
+(mixing rules) and what `transport_corrections.csv` replaces.
 
 usage: cross_points.py [--table FILE] [--out FOLDER] [REFRIGERANT ...]     (no refrigerant: all)
 """
 
 import argparse
+import csv
 import os
 import random
 import sys
@@ -23,7 +25,22 @@ LOWEST_K = {"R-744": 220.15}
 LOWEST_DEFAULT_K = 218.15
 BELOW_CRITICAL_K = 15.0
 GREATEST_SUPERHEAT_K, GREATEST_SUBCOOLING_K = 105.0, 60.0
-HEADER = "region,temperature_k,pressure_pa,density_kg_m3,enthalpy_j_kg,heat_capacity_j_kg_k,viscosity_pa_s"
+INSIDE_LIMITS_K = 0.1  # points stay this far inside the temperature limits of the equation
+HEADER = (
+    "region,temperature_k,pressure_pa,density_kg_m3,enthalpy_j_kg,heat_capacity_j_kg_k,viscosity_pa_s,"
+    "entropy_j_kg_k,conductivity_w_m_k"
+)
+# Gas conductivity that the grids do not take from CoolProp: its critical term swings at any density near this temperature.
+SWING_OF_CONDUCTIVITY_K = {"R-717": (390.0, 421.0)}
+REPLACED = Path(__file__).with_name("transport_corrections.csv")
+REPLACED_STATE = {"bubble": "bubble", "liquid": "bubble", "dew": "dilute gas", "vapour": "dilute gas"}
+
+
+def replaced() -> set[tuple[str, str, str]]:
+    """Refrigerant, state and quantity of each group of corrections."""
+    with open(REPLACED, newline="", encoding="utf-8") as file:
+        rows = csv.DictReader(line for line in file if not line.startswith("#"))
+        return {(row["refrigerant"], row["state"], row["quantity"]) for row in rows}
 
 
 def points(model: refrigerants.Model) -> list[list]:
@@ -47,7 +64,8 @@ def points(model: refrigerants.Model) -> list[list]:
 
     flash.update(QT_INPUTS, 0, 273.15)
     liquid.update(PT_INPUTS, flash.p(), 273.15)
-    enthalpy_shift = 200e3 - liquid.hmass()
+    enthalpy_shift, entropy_shift = 200e3 - liquid.hmass(), 1e3 - liquid.smass()
+    not_own = replaced()
     draw = random.Random(f"{SEED} {model.name}")
 
     def saturation(quality: int) -> tuple[float, float]:
@@ -61,19 +79,35 @@ def points(model: refrigerants.Model) -> list[list]:
 
     def row(region: str, state: AbstractState, temperature: float, pressure: float) -> list:
         state.update(PT_INPUTS, pressure, temperature)
-        viscosity = "" if model.is_mixture else state.viscosity()
-        return [region, temperature, pressure, state.rhomass(), state.hmass() + enthalpy_shift, state.cpmass(), viscosity]
+
+        def own(quantity: str, read):
+            low, high = SWING_OF_CONDUCTIVITY_K.get(model.name, (0.0, 0.0)) if quantity == "conductivity" else (0.0, 0.0)
+            elsewhere = low < temperature < high and region in ("dew", "vapour")
+            replaces = (model.name, REPLACED_STATE[region], quantity) in not_own
+            return "" if model.is_mixture or replaces or elsewhere else read()
+
+        return [
+            region,
+            temperature,
+            pressure,
+            state.rhomass(),
+            state.hmass() + enthalpy_shift,
+            state.cpmass(),
+            own("viscosity", state.viscosity),
+            state.smass() + entropy_shift,
+            own("conductivity", state.conductivity),
+        ]
 
     found = []
     for region, quality, state in (("bubble", 0, liquid), ("dew", 1, gas)):
         found += [row(region, state, *saturation(quality)) for _ in range(SATURATION_POINTS)]
     for _ in range(SINGLE_PHASE_POINTS):
         dew, pressure = saturation(1)
-        superheat = draw.uniform(0.2, GREATEST_SUPERHEAT_K)
-        found.append(row("vapour", gas, round(dew + superheat, 3), float(f"{pressure:.7g}")))
+        hottest = min(dew + GREATEST_SUPERHEAT_K, gas.Tmax() - INSIDE_LIMITS_K)
+        found.append(row("vapour", gas, round(draw.uniform(dew + 0.2, hottest), 3), float(f"{pressure:.7g}")))
     for _ in range(SINGLE_PHASE_POINTS):
         bubble, pressure = saturation(0)
-        coldest = max(bubble - GREATEST_SUBCOOLING_K, liquid.Tmin() + 0.1)
+        coldest = max(bubble - GREATEST_SUBCOOLING_K, liquid.Tmin() + INSIDE_LIMITS_K)
         found.append(row("liquid", liquid, round(draw.uniform(coldest, bubble - 0.2), 3), float(f"{pressure:.7g}")))
     return found
 
@@ -86,7 +120,7 @@ def text(model: refrigerants.Model) -> str:
         f"# refrigerant: {model.name}",
         f"# source: CoolProp 8.0.0 ({model.source}), called directly at each point with the phase imposed",
         "# grade: computed",
-        "# reference state: enthalpy 200 kJ/kg for saturated (bubble) liquid at 273.15 K",
+        "# reference state: enthalpy 200 kJ/kg and entropy 1 kJ/(kg K) for saturated (bubble) liquid at 273.15 K",
         f"# seed: {SEED}",
         "# generator: data/generate/cross_points.py",
         HEADER,

@@ -104,12 +104,17 @@ class Equation:
     def at(self, phase: int, temperature: float, pressure: float, neighbour_density: float | None = None) -> State:
         """One phase, imposed: the state may lie at saturation, or beyond the limits of the equation."""
         state = self.single[phase]
+        # Below its lower limit CoolProp's own search fails, or lands on a wrong root (R-404A, R-410A) without saying so.
+        beyond = neighbour_density is not None and temperature < self.lower_limit_k
         try:
-            state.update(PT_INPUTS, pressure, temperature)
+            if not beyond:
+                state.update(PT_INPUTS, pressure, temperature)
         except ValueError:
             if neighbour_density is None:
                 raise
-            self._solve_density(state, temperature, pressure, neighbour_density / self.molar_mass)
+            beyond = True
+        if beyond:
+            self.solve_density(state, temperature, pressure, neighbour_density / self.molar_mass)
         return State(
             state.rhomolar(),
             state.rhomass(),
@@ -119,8 +124,8 @@ class Equation:
         )
 
     @staticmethod
-    def _solve_density(state: AbstractState, temperature: float, pressure: float, molar_density: float) -> None:
-        """Newton from a neighbour's density: CoolProp's own start values give up below the lower limit of an equation."""
+    def solve_density(state: AbstractState, temperature: float, pressure: float, molar_density: float) -> None:
+        """Newton from a neighbour's density."""
         for _ in range(50):
             state.update(DmolarT_INPUTS, molar_density, temperature)
             step = (state.p() - pressure) / state.first_partial_deriv(CoolProp.iP, CoolProp.iDmolar, CoolProp.iT)

@@ -1,6 +1,6 @@
-"""Makes the property grids of `data/properties`: saturation, superheated vapour and subcooled liquid of each refrigerant.
+"""Makes the property grids of `data/properties`: saturation, superheated vapour, subcooled liquid and, of blends, the glide.
 
-usage: properties.py [--table FILE] [--out FOLDER] [--viscosity library|corrected] [REFRIGERANT ...]     (no refrigerant: all)
+usage: properties.py [--table FILE] [--out FOLDER] [--components corrected|library] [REFRIGERANT ...]     (no refrigerant: all)
 """
 
 import argparse
@@ -12,37 +12,44 @@ import numpy as np
 from scipy.interpolate import CubicSpline
 
 import refrigerants
-from corrections import CorrectedComponent
+from corrections import BUBBLE, DILUTE_GAS, QUANTITIES, CorrectedComponent
 from equation import LIQUID, VAPOUR, Equation
+from glide import Glide, TwoPhase
 from transport import Component, transport_of
 
 LOWEST_K = {"R-744": 220.15}  # its triple point is 216.6 K
 LOWEST_DEFAULT_K = 218.15
 BELOW_CRITICAL_K = 1.0
 STEP_K, FINE_STEP_K, FINE_BELOW_CRITICAL_K = 4, 2, 25.0
+GLIDE_STEP_K, GLIDE_FINE_STEP_K = 8, 4  # fine within the same distance of critical
+GLIDE_TO_CRITICAL_K = 15.0  # a glide must reach this near; nearer it ends where the library does
+GLIDE_LAST_K = 4.0
 SUPERHEATS_K = (0, 3, 7, 12, 20, 30, 45, 70, 105)
 HOT_SUPERHEAT_K = 145  # where discharge gas is hot: ammonia, R-22, and those at least half R-32
 HOT = {"R-717", "R-22", "R-32", "R-410A", "R-452B", "R-454B"}
-SUBCOOLINGS_K = (0, 3, 8, 15, 25, 40, 60)
+SUBCOOLINGS_K = (0, 3, 8, 15, 24, 33, 42, 51, 60)
 GRID = {LIQUID: "liquid", VAPOUR: "vapour"}
 END = {LIQUID: "bubble", VAPOUR: "dew"}
 PHASE_COLUMNS = ("density_kg_m3", "enthalpy_j_kg", "entropy_j_kg_k", "heat_capacity_j_kg_k", "viscosity_pa_s", "conductivity_w_m_k")
 SATURATION_HEADER = ["temperature_k", "bubble_pressure_pa", "dew_pressure_pa"] + [
     f"{phase}_{column}" for column in PHASE_COLUMNS for phase in ("liquid", "vapour")
 ] + ["surface_tension_n_m"]
-VISCOSITY = {"library": Component, "corrected": CorrectedComponent}
+GLIDE_HEADER = ["bubble_temperature_k", "enthalpy_share", "quality_minus_share", "temperature_minus_line_k"]
+COMPONENTS = {"library": Component, "corrected": CorrectedComponent}
 
 
 class Generator:
-    def __init__(self, model: refrigerants.Model, component: type[Component]):
+    def __init__(self, model: refrigerants.Model, mixture: refrigerants.Model, component: type[Component]):
+        """`mixture`: the same refrigerant as an explicit mixture of its components, where it has several."""
         self.model = model
+        self.mixture = mixture
         self.component = component
         self.equation = Equation(model)
         self.transport = transport_of(self.equation, component)
         first = LOWEST_K.get(model.name, LOWEST_DEFAULT_K)
         count = int(np.floor(self.equation.critical_k - BELOW_CRITICAL_K - first)) + 1
         self.temperatures = [round(first + i, 2) for i in range(count)]
-        self.repaired = {"saturation": [], "vapour": [], "liquid": []}
+        self.repaired = {"saturation": [], "vapour": [], "liquid": [], "glide": []}
         self.pressure = {LIQUID: self._pressures(LIQUID), VAPOUR: self._pressures(VAPOUR)}
         self.saturated = {LIQUID: self._saturated(LIQUID), VAPOUR: self._saturated(VAPOUR)}
 
@@ -91,14 +98,36 @@ class Generator:
             rows.append([x, self.pressure[LIQUID][x], self.pressure[VAPOUR][x], *(y for pair in pairs for y in pair), tension])
         return rows
 
-    def nodes(self) -> list[float]:
-        """Saturation temperatures of the single-phase grids: every one is a row of the saturation table."""
+    def nodes(self, step: int = STEP_K, fine_step: int = FINE_STEP_K) -> list[float]:
+        """Saturation temperatures of the other tables: every one is a row of the saturation table."""
         index, chosen = 0, []
         while index < len(self.temperatures):
             chosen.append(self.temperatures[index])
             fine = self.temperatures[index] >= self.equation.critical_k - FINE_BELOW_CRITICAL_K
-            index += FINE_STEP_K if fine else STEP_K
+            index += fine_step if fine else step
         return chosen
+
+    def glide(self) -> list[list[float]]:
+        glide = Glide(Equation(self.mixture))
+        # The mixture's own critical temperature ends the two-phase region that is flashed.
+        critical = min(self.equation.critical_k, glide.mixture.critical_k)
+        rows: list[list[float]] = []
+        states: list[TwoPhase] | None = None
+        for node in self.nodes(GLIDE_STEP_K, GLIDE_FINE_STEP_K):
+            if node > critical - GLIDE_LAST_K:
+                break
+            try:
+                states, solved = glide.row(node, states)
+            except ValueError:
+                if node < critical - GLIDE_TO_CRITICAL_K:
+                    raise
+                break
+            if solved:
+                self.repaired["glide"].append(f"molar qualities {'/'.join(map(number, solved))} at {number(node)}")
+            rows += [[node, *deviation] for deviation in glide.deviations(states)]
+        if rows[-1][0] < critical - GLIDE_TO_CRITICAL_K:
+            raise ValueError(f"{self.model.name}: the glide ends at {rows[-1][0]} K")
+        return rows
 
     def grid(self, phase: int) -> list[list[float]]:
         nodes = self.nodes()
@@ -116,16 +145,39 @@ class Generator:
             columns.append(rows)
         return [[node, offset, *column[i]] for i, node in enumerate(nodes) for offset, column in zip(offsets, columns)]
 
-    def comments(self, table: str) -> list[str]:
+    def _what(self, table: str) -> list[str]:
+        if table == "glide":
+            return [
+                "# viscosity: none in this table",
+                "# two-phase: states along the pressure of each bubble temperature; enthalpy_share is the enthalpy's share of the way from"
+                " bubble to dew, quality the vapour mass fraction, the line straight from bubble to dew temperature",
+            ]
         tension = [f"# surface tension: {self.transport.surface_tension_rule}"] if table == "saturation" else []
         return [
-            f"# refrigerant: {self.model.name}",
-            f"# source: CoolProp 8.0.0 ({self.model.source})",
-            "# grade: computed",
-            f"# viscosity: {self.component.note}{self.transport.viscosity_rule}",
-            f"# conductivity: {self.transport.conductivity_rule}",
+            *(f"# {quantity}: {self.transport.rule(quantity)}{self._corrections(quantity)}" for quantity in QUANTITIES),
             *tension,
             "# reference state: enthalpy 200 kJ/kg and entropy 1 kJ/(kg K) for saturated (bubble) liquid at 273.15 K",
+        ]
+
+    def _corrections(self, quantity: str) -> str:
+        """What was scaled to published values for this refrigerant, in words for the file."""
+        model = self.model
+        names = model.components if model.is_mixture else [model.name]
+        scaled = [
+            f"{name} {words}"
+            for name, fluid in zip(names, model.fluids)
+            for state, words in ((BUBBLE, "liquid"), (DILUTE_GAS, "dilute gas"))
+            if self.component.corrected(fluid, state, quantity)
+        ]
+        return f"; scaled to published values (transport_corrections.csv): {', '.join(scaled)}" if scaled else ""
+
+    def comments(self, table: str) -> list[str]:
+        model = self.mixture if table == "glide" else self.model
+        return [
+            f"# refrigerant: {self.model.name}",
+            f"# source: CoolProp 8.0.0 ({model.source})",
+            "# grade: computed",
+            *self._what(table),
             f"# critical_temperature_k: {number(self.equation.critical_k)}",
             f"# equation_lower_limit_k: {number(self.equation.lower_limit_k)}",
             f"# equation_upper_limit_k: {number(self.equation.upper_limit_k)}",
@@ -176,13 +228,15 @@ def write(path: Path, comments: list[str], header: list[str], rows: list[list[fl
     os.replace(part, path)
 
 
-def generate(model: refrigerants.Model, component: type[Component], out: Path) -> str:
-    made = Generator(model, component)
+def generate(model: refrigerants.Model, mixture: refrigerants.Model, component: type[Component], out: Path) -> str:
+    made = Generator(model, mixture, component)
     tables = {
         "saturation": (SATURATION_HEADER, made.saturation()),
         "vapour": (["dew_temperature_k", "superheat_k", *PHASE_COLUMNS], made.grid(VAPOUR)),
         "liquid": (["bubble_temperature_k", "subcooling_k", *PHASE_COLUMNS], made.grid(LIQUID)),
     }
+    if mixture.is_mixture:
+        tables["glide"] = (GLIDE_HEADER, made.glide())
     for table, (header, rows) in tables.items():
         write(out / model.name / f"{table}.csv", made.comments(table), header, rows)
     return f"{model.name}: {', '.join(f'{len(rows)} {table}' for table, (_, rows) in tables.items())} rows; repaired {made.repaired}"
@@ -192,16 +246,16 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--table", type=Path, default=refrigerants.TABLE)
     parser.add_argument("--out", type=Path, default=refrigerants.ROOT / "data" / "properties")
-    parser.add_argument("--viscosity", choices=list(VISCOSITY), default="library")
+    parser.add_argument("--components", choices=list(COMPONENTS), default="corrected")
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
     arguments = parser.parse_args()
-    models = refrigerants.read(arguments.table)
+    models, mixtures = refrigerants.read(arguments.table), refrigerants.read(arguments.table, explicit=True)
     names = [refrigerants.trade_name(name) for name in arguments.refrigerants] or list(models)
     unknown = [name for name in names if name not in models]
     if unknown:
         sys.exit(f"{arguments.table} has no {', '.join(unknown)}; it has {', '.join(models)}")
     for name in names:
-        print(generate(models[name], VISCOSITY[arguments.viscosity], arguments.out), file=sys.stderr, flush=True)
+        print(generate(models[name], mixtures[name], COMPONENTS[arguments.components], arguments.out), file=sys.stderr, flush=True)
 
 
 if __name__ == "__main__":

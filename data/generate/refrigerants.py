@@ -54,17 +54,17 @@ def coolprop_name(trade: str) -> str:
     return COOLPROP_NAME.get(trade, trade.replace("-", "", 1))
 
 
-def read(table: Path) -> dict[str, Model]:
-    """All refrigerants of the table, by trade name, in the table's order."""
+def read(table: Path, explicit: bool = False) -> dict[str, Model]:
+    """All refrigerants of the table, by trade name, in the table's order; `explicit`: pseudo-pure ones as mixtures."""
     with open(table, newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
-    return {model.name: model for model in map(_model, rows)}
+    return {model.name: model for model in (_model(row, explicit) for row in rows)}
 
 
-def _model(row: dict[str, str]) -> Model:
+def _model(row: dict[str, str], explicit: bool) -> Model:
     name = trade_name(row["refrigerant"])
     components = tuple(trade_name(part) for part in row["components"].split("/"))
-    if len(components) == 1 or name in PSEUDO_PURE:
+    if len(components) == 1 or (name in PSEUDO_PURE and not explicit):
         return Model(name, (coolprop_name(name),), (1.0,), (1.0,), components)
     mole = [float(part) for part in row["mole_fractions"].split("/")]
     mass = [float(part) for part in row["mass_pct"].split("/")]

@@ -25,6 +25,9 @@ DILUTE_MOL_M3 = 1e-3
 DILUTE_FIT_K = np.linspace(240.0, 480.0, 49)
 # CoolProp's conformal-state search fails in cold gas of these: dilute fit and residual (small there) are taken no colder.
 GAS_FLOOR_K = {"R32": 265.0, "R227EA": 275.0}
+# CoolProp's critical term of the conductivity of ammonia (Tufeu 1984) swings by 17 % within some kelvins of the critical
+# temperature at any density: gas conductivity is read across this width on either side, straight at constant density.
+CRITICAL_TEMPERATURE_SWING_K = {"Ammonia": 15.0}
 PARACHOR_TOP = 0.85  # of the component's critical temperature: above it the density difference is too small
 SURFACE_BLEND_K = (40.0, 15.0)  # below critical: from parachor alone to the equal-reduced-temperature mean alone
 
@@ -34,17 +37,23 @@ def transport_of(equation: Equation, component: type["Component"]):
 
 
 class LibraryTransport:
-    viscosity_rule = "library, CoolProp's own model; liquid below the lower limit of the equation: ln(viscosity) linear in 1/T"
-    conductivity_rule = "library, CoolProp's own model; liquid below the lower limit of the equation: linear in T"
-    surface_tension_rule = "library, CoolProp's own model"
+    RULES = {
+        "viscosity": "CoolProp's own model; liquid below the lower limit of the equation: ln(viscosity) linear in 1/T",
+        "conductivity": "CoolProp's own model; liquid below the lower limit of the equation: linear in T",
+    }
+    surface_tension_rule = "CoolProp's own model"
 
     def __init__(self, equation: Equation, component: type["Component"]):
         self.equation = equation
         self.pure = component(equation.model.fluids[0])
 
+    def rule(self, quantity: str) -> str:
+        swing_k = self.pure.swing_k if quantity == "conductivity" else 0
+        across = f"; gas within {swing_k:g} K of critical: straight in T at constant density, across a swing of the critical term"
+        return self.RULES[quantity] + (across if swing_k else "")
+
     def liquid(self, temperature: float, pressure: float, _molar_density: float) -> tuple[float, float]:
-        mu, k = self._library_liquid(temperature, pressure)
-        return mu * float(np.exp(self.pure.ln_liquid_factor(temperature))), k
+        return tuple(self._library_liquid(temperature, pressure) * np.exp(self.pure.ln_liquid_factors(temperature)))
 
     def _library_liquid(self, temperature: float, pressure: float) -> tuple[float, float]:
         lowest = self.equation.lower_limit_k
@@ -70,16 +79,16 @@ class LibraryTransport:
 
 
 class BlendTransport:
-    viscosity_rule = (
-        "library pure components; liquid: Teja-Rice corresponding states at equal reduced temperature and equal reduced pressure above saturation;"
-        " vapour: log-mass mean of dilute gas plus mole mean of residual at equal reduced density"
-    )
-    conductivity_rule = (
-        "library pure components; liquid: mass mean at equal reduced temperature and equal reduced pressure above saturation, Filippov term 0.30;"
-        " vapour: mass mean of dilute gas plus mole mean of residual at equal reduced density"
-    )
+    RULES = {
+        "viscosity": "mixing rule on CoolProp's pure components; liquid: Teja-Rice corresponding states at equal reduced temperature"
+        " and equal reduced pressure above saturation; vapour: log-mass mean of dilute gas plus mole mean of residual at equal"
+        " reduced density",
+        "conductivity": "mixing rule on CoolProp's pure components; liquid: mass mean at equal reduced temperature and equal reduced"
+        " pressure above saturation, Filippov term 0.30; vapour: mass mean of dilute gas plus mole mean of residual at equal reduced"
+        " density",
+    }
     surface_tension_rule = (
-        "library pure components; parachor, and within 15 K of critical the mole mean at equal reduced temperature"
+        "CoolProp's pure components; parachor, and within 15 K of critical the mole mean at equal reduced temperature"
         " (smooth passage from 40 K to 15 K)"
     )
 
@@ -92,6 +101,9 @@ class BlendTransport:
         self.critical_volume = self.mole @ [part.critical_volume for part in self.parts]
         self.critical_pressure = equation.envelope_pressure(LIQUID, equation.critical_k)
         self.ln_reducer = ln_viscosity_reducer(self.critical_volume, equation.critical_k, equation.molar_mass)
+
+    def rule(self, quantity: str) -> str:
+        return self.RULES[quantity]
 
     def liquid(self, temperature: float, pressure: float, _molar_density: float) -> tuple[float, float]:
         reduced = temperature / self.equation.critical_k
@@ -144,8 +156,6 @@ def _or_nan(ask) -> float:
 class Component:
     """Transport of one pure (or pseudo-pure) fluid, in the forms that the rules ask for."""
 
-    note = ""  # goes before the viscosity rule in the files' comments
-
     def __init__(self, fluid: str):
         self.gas = open_state((fluid,), (1.0,), CoolProp.iphase_gas)
         self.compressed = open_state((fluid,), (1.0,), CoolProp.iphase_liquid)
@@ -156,6 +166,7 @@ class Component:
         self.critical_pressure = self.flash.p_critical()
         self.lowest_k = self.flash.Tmin() + 0.01
         self.gas_floor_k = GAS_FLOOR_K.get(fluid, 0.0)
+        self.swing_k = CRITICAL_TEMPERATURE_SWING_K.get(fluid, 0.0)
         self._curves = None
         self._dilute = None
         self._dew = None
@@ -168,8 +179,17 @@ class Component:
         return self._gas(temperature, molar_density)
 
     def _gas(self, temperature: float, molar_density: float) -> tuple[float, float]:
+        mu, k = self._library_gas(temperature, molar_density)
+        return mu, self._across_swing(temperature, molar_density) if abs(temperature - self.critical_k) < self.swing_k else k
+
+    def _library_gas(self, temperature: float, molar_density: float) -> tuple[float, float]:
         self.gas.update(DmolarT_INPUTS, molar_density, temperature)
         return _or_nan(self.gas.viscosity), _or_nan(self.gas.conductivity)
+
+    def _across_swing(self, temperature: float, molar_density: float) -> float:
+        low = max(self.critical_k - self.swing_k, min(temperature, self._dew_temperature(molar_density)))
+        ends = low, self.critical_k + self.swing_k
+        return float(np.interp(temperature, ends, [self._library_gas(end, molar_density)[1] for end in ends]))
 
     def dilute(self, temperature: float) -> tuple[float, float]:
         """Dilute-gas viscosity and conductivity from one fit: cubic in ln T."""
@@ -215,17 +235,23 @@ class Component:
         curve, x = self._liquid_curves()[0], 1 / (reduced_temperature * self.critical_k)
         end = 1 / self.lowest_k
         ln_mu = curve(x) if x <= end else curve(end) + curve(end, 1) * (x - end)
-        return float(ln_mu) + self.ln_liquid_factor(1 / x)
+        return float(ln_mu + self.ln_liquid_factors(1 / x)[0])
 
-    def ln_liquid_factor(self, _temperature: float) -> float:
-        """What is added to ln(viscosity) of the library's liquid."""
-        return 0.0
+    def ln_liquid_factors(self, _temperature: float) -> np.ndarray:
+        """What is added to ln(viscosity) and ln(conductivity) of the library's liquid."""
+        return np.zeros(2)
+
+    @staticmethod
+    def corrected(_fluid: str, _state: str, _quantity: str) -> bool:
+        """Whether the quantity is scaled to published values (words of `corrections.py`)."""
+        return False
 
     def liquid_conductivity(self, reduced_temperature: float) -> float:
         """Saturated liquid; below the library's lower limit linear in T."""
         curve, t = self._liquid_curves()[1], reduced_temperature * self.critical_k
         low = self.lowest_k
-        return float(curve(t) if t >= low else curve(low) + curve(low, 1) * (t - low))
+        library = curve(t) if t >= low else curve(low) + curve(low, 1) * (t - low)
+        return float(library * np.exp(self.ln_liquid_factors(t)[1]))
 
     def compression(self, reduced_temperature: float, reduced_excess_pressure: float) -> tuple[float, float]:
         """What pressure above saturation does to the liquid: ln of the viscosity ratio, and the conductivity ratio."""
