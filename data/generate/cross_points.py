@@ -1,8 +1,8 @@
 """Off-grid reference states straight from CoolProp, for `tests/cross/coolprop`: no code of the property grids is used.
 
 Saturation by CoolProp's plain flash (a temperature at which it fails is drawn again), then each state by an update at
-(p, T) with its phase imposed. Viscosity and conductivity are left empty where the grids do not hold CoolProp's own: blends
-(mixing rules) and what `transport_corrections.csv` replaces.
+(p, T) with its phase imposed. Viscosity, conductivity and surface tension are left empty where the grids do not hold
+CoolProp's own: blends (mixing rules) and what `transport_corrections.csv` replaces.
 
 usage: cross_points.py [--table FILE] [--out FOLDER] [REFRIGERANT ...]     (no refrigerant: all)
 """
@@ -11,7 +11,6 @@ import argparse
 import csv
 import os
 import random
-import sys
 from pathlib import Path
 
 import CoolProp
@@ -28,7 +27,7 @@ GREATEST_SUPERHEAT_K, GREATEST_SUBCOOLING_K = 105.0, 60.0
 INSIDE_LIMITS_K = 0.1  # points stay this far inside the temperature limits of the equation
 HEADER = (
     "region,temperature_k,pressure_pa,density_kg_m3,enthalpy_j_kg,heat_capacity_j_kg_k,viscosity_pa_s,"
-    "entropy_j_kg_k,conductivity_w_m_k"
+    "entropy_j_kg_k,conductivity_w_m_k,surface_tension_n_m"
 )
 # Gas conductivity that the grids do not take from CoolProp: its critical term swings at any density near this temperature.
 SWING_OF_CONDUCTIVITY_K = {"R-717": (390.0, 421.0)}
@@ -77,6 +76,10 @@ def points(model: refrigerants.Model) -> list[list]:
                 continue
             return temperature, flash.p()
 
+    def surface_tension(temperature: float) -> float:
+        flash.update(QT_INPUTS, 0, temperature)
+        return flash.surface_tension()
+
     def row(region: str, state: AbstractState, temperature: float, pressure: float) -> list:
         state.update(PT_INPUTS, pressure, temperature)
 
@@ -96,6 +99,7 @@ def points(model: refrigerants.Model) -> list[list]:
             own("viscosity", state.viscosity),
             state.smass() + entropy_shift,
             own("conductivity", state.conductivity),
+            surface_tension(temperature) if region == "bubble" and not model.is_mixture else "",
         ]
 
     found = []
@@ -135,10 +139,7 @@ def main() -> None:
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
     arguments = parser.parse_args()
     models = refrigerants.read(arguments.table)
-    names = [refrigerants.trade_name(name) for name in arguments.refrigerants] or list(models)
-    unknown = [name for name in names if name not in models]
-    if unknown:
-        sys.exit(f"{arguments.table} has no {', '.join(unknown)}; it has {', '.join(models)}")
+    names = refrigerants.chosen(arguments.refrigerants, models, arguments.table)
     arguments.out.mkdir(parents=True, exist_ok=True)
     for name in names:
         part = arguments.out / f"{name}.part"

@@ -35,6 +35,7 @@ SATURATION_HEADER = ["temperature_k", "bubble_pressure_pa", "dew_pressure_pa"] +
     f"{phase}_{column}" for column in PHASE_COLUMNS for phase in ("liquid", "vapour")
 ] + ["surface_tension_n_m"]
 GLIDE_HEADER = ["bubble_temperature_k", "enthalpy_share", "quality_minus_share", "temperature_minus_line_k"]
+GLIDE_DECIMALS = (6, 6, 5)  # of the last three: what the flashes are good for
 COMPONENTS = {"library": Component, "corrected": CorrectedComponent}
 
 
@@ -124,7 +125,7 @@ class Generator:
                 break
             if solved:
                 self.repaired["glide"].append(f"molar qualities {'/'.join(map(number, solved))} at {number(node)}")
-            rows += [[node, *deviation] for deviation in glide.deviations(states)]
+            rows += [[node, *map(round, deviation, GLIDE_DECIMALS)] for deviation in glide.deviations(states)]
         if rows[-1][0] < critical - GLIDE_TO_CRITICAL_K:
             raise ValueError(f"{self.model.name}: the glide ends at {rows[-1][0]} K")
         return rows
@@ -250,10 +251,7 @@ def main() -> None:
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
     arguments = parser.parse_args()
     models, mixtures = refrigerants.read(arguments.table), refrigerants.read(arguments.table, explicit=True)
-    names = [refrigerants.trade_name(name) for name in arguments.refrigerants] or list(models)
-    unknown = [name for name in names if name not in models]
-    if unknown:
-        sys.exit(f"{arguments.table} has no {', '.join(unknown)}; it has {', '.join(models)}")
+    names = refrigerants.chosen(arguments.refrigerants, models, arguments.table)
     for name in names:
         print(generate(models[name], mixtures[name], COMPONENTS[arguments.components], arguments.out), file=sys.stderr, flush=True)
 

@@ -2,6 +2,7 @@
 
 import csv
 import re
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -59,6 +60,15 @@ def read(table: Path, explicit: bool = False) -> dict[str, Model]:
     with open(table, newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
     return {model.name: model for model in (_model(row, explicit) for row in rows)}
+
+
+def chosen(asked: list[str], models: dict[str, Model], table: Path) -> list[str]:
+    """The names of a command line, or all; ends the program at a name that is not there."""
+    names = [trade_name(name) for name in asked] or list(models)
+    unknown = [name for name in names if name not in models]
+    if unknown:
+        sys.exit(f"{table} has no {', '.join(unknown)}; it has {', '.join(models)}")
+    return names
 
 
 def _model(row: dict[str, str], explicit: bool) -> Model:

@@ -11,7 +11,6 @@ usage: two_phase_points.py [--table FILE] [--out FOLDER] [REFRIGERANT ...]     (
 import argparse
 import os
 import random
-import sys
 from pathlib import Path
 
 import numpy as np
@@ -88,10 +87,7 @@ def main() -> None:
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT")
     arguments = parser.parse_args()
     blends = {name: model for name, model in refrigerants.read(arguments.table, explicit=True).items() if model.is_mixture}
-    names = [refrigerants.trade_name(name) for name in arguments.refrigerants] or list(blends)
-    unknown = [name for name in names if name not in blends]
-    if unknown:
-        sys.exit(f"{arguments.table} has no blend {', '.join(unknown)}; it has {', '.join(blends)}")
+    names = refrigerants.chosen(arguments.refrigerants, blends, arguments.table)
     arguments.out.mkdir(parents=True, exist_ok=True)
     for name in names:
         part = arguments.out / f"{name}.part"

@@ -9,5 +9,7 @@ mod line_capacity;
 mod line_chains;
 mod line_charge;
 mod line_jobs;
+mod regeneration;
+mod mixture_models;
 #[path = "../published/support/mod.rs"]
 mod support;

@@ -11,5 +11,7 @@ mod recalled;
 mod saturated_states;
 mod simple_fluids;
 mod support;
+mod thermodynamic_relations;
 mod trade_figures;
+mod transport;
 mod tube_weights;

@@ -92,6 +92,10 @@ const KILOGRAM_PER_POUND: f64 = 0.453_592_37;
 const KILOGRAM_PER_OUNCE: f64 = KILOGRAM_PER_POUND / 16.0;
 /// Pound-force at standard gravity over a square inch.
 const PASCAL_PER_PSI: f64 = KILOGRAM_PER_POUND * 9.806_65 / (0.0254 * 0.0254);
+/// Conventional inch of mercury: 13 595.1 kg/m3 at standard gravity.
+const PASCAL_PER_INHG: f64 = 0.0254 * 13_595.1 * 9.806_65;
+/// Joule per kilogram for one Btu (international table) a pound.
+const JOULE_KG_PER_BTU_LB: f64 = 2_326.0;
 /// Watt for one Btu (international table) an hour.
 const WATT_PER_BTU_H: f64 = 1_055.055_852_62 / 3_600.0;
 
@@ -155,6 +159,15 @@ pub fn temperature(temperature_c: f64) -> Figure {
     }
 }
 
+/// Temperature on a saturation line, from degree Celsius: tenths, because a gauge tells them apart.
+#[must_use]
+pub fn saturation_temperature(temperature_c: f64) -> Figure {
+    Figure {
+        us: format!("{} °F", fixed(temperature_c * 1.8 + 32.0, 1)),
+        si: format!("{} °C", fixed(temperature_c, 1)),
+    }
+}
+
 /// Temperature difference, from kelvin: no offset of 32.
 #[must_use]
 pub fn temperature_difference(difference_k: f64) -> Figure {
@@ -190,6 +203,18 @@ pub fn gauge_pressure(gauge_pa: f64) -> Figure {
         us: format!("{} psig", fixed(gauge_pa / PASCAL_PER_PSI, 0)),
         si: format!("{} kPa gauge", fixed(gauge_pa / 1e3, 0)),
     }
+}
+
+/// Pressure above the atmosphere of the site as a service gauge is read, from pascal above that atmosphere: tenths, and
+/// in US units inches of mercury of vacuum below it.
+#[must_use]
+pub fn gauge_reading(gauge_pa: f64) -> Figure {
+    let us = if gauge_pa < 0.0 {
+        format!("{} inHg vacuum", fixed(-gauge_pa / PASCAL_PER_INHG, 1))
+    } else {
+        format!("{} psig", fixed(gauge_pa / PASCAL_PER_PSI, 1))
+    };
+    Figure { us, si: format!("{} kPa gauge", fixed(gauge_pa / 1e3, 1)) }
 }
 
 /// Difference of two pressures, from pascal.
@@ -272,6 +297,35 @@ pub fn density(density_kg_m3: f64) -> Figure {
     }
 }
 
+/// Mass in the volume of a room, from kilogram per cubic metre: pounds per 1000 cubic feet and gram per cubic metre.
+#[must_use]
+pub fn concentration(density_kg_m3: f64) -> Figure {
+    let pound_kft3 = 1e3 * density_kg_m3 * METRE_PER_FOOT.powi(3) / KILOGRAM_PER_POUND;
+    Figure {
+        us: format!("{} lb/1000 ft3", three_digits(pound_kft3, 3)),
+        si: format!("{} g/m3", three_digits(1e3 * density_kg_m3, 2)),
+    }
+}
+
+/// Enthalpy or heat of vaporisation, from joule per kilogram: Btu a pound and kilojoule per kilogram.
+#[must_use]
+pub fn enthalpy(enthalpy_j_kg: f64) -> Figure {
+    Figure {
+        us: format!("{} Btu/lb", fixed(enthalpy_j_kg / JOULE_KG_PER_BTU_LB, 1)),
+        si: format!("{} kJ/kg", fixed(enthalpy_j_kg / 1e3, 1)),
+    }
+}
+
+/// Dynamic viscosity, from pascal second: pounds per foot and hour, and micropascal second.
+#[must_use]
+pub fn viscosity(viscosity_pa_s: f64) -> Figure {
+    let pound_ft_h = viscosity_pa_s * 3600.0 * METRE_PER_FOOT / KILOGRAM_PER_POUND;
+    Figure {
+        us: format!("{} lb/(ft h)", three_digits(pound_ft_h, 4)),
+        si: format!("{} µPa s", three_digits(1e6 * viscosity_pa_s, 2)),
+    }
+}
+
 /// A number without a unit; reads the same in both systems.
 #[must_use]
 pub fn plain(value: f64) -> Figure {
@@ -322,6 +376,24 @@ pub(crate) fn axis_of_length(units: Units) -> AxisUnit {
     match units {
         Units::Us => AxisUnit { si: METRE_PER_FOOT, name: "ft" },
         Units::Si => AxisUnit { si: 1.0, name: "m" },
+    }
+}
+
+/// Reading of a temperature on an axis, and its unit.
+#[cfg(feature = "charts")]
+pub(crate) fn axis_of_temperature(units: Units) -> (fn(f64) -> f64, &'static str) {
+    match units {
+        Units::Us => (|celsius| celsius * 1.8 + 32.0, "°F"),
+        Units::Si => (|celsius| celsius, "°C"),
+    }
+}
+
+/// Unit of gauge pressure on an axis.
+#[cfg(feature = "charts")]
+pub(crate) fn axis_of_gauge_pressure(units: Units) -> AxisUnit {
+    match units {
+        Units::Us => AxisUnit { si: PASCAL_PER_PSI, name: "psig" },
+        Units::Si => AxisUnit { si: 1e3, name: "kPa gauge" },
     }
 }
 
@@ -393,6 +465,13 @@ mod tests {
             (mass_rate(0.05), "396.8 lb/h", "180.0 kg/h"),
             (density(1000.0), "62.4 lb/ft3", "1000 kg/m3"),
             (plain(1.324), "1.32", "1.32"),
+            // 1 atm is 29.92 inHg; 1 Btu/lb is 2.326 kJ/kg; 1 cP is 2.419 lb/(ft h).
+            (gauge_reading(-101_325.0), "29.9 inHg vacuum", "-101.3 kPa gauge"),
+            (gauge_reading(68_947.6), "10.0 psig", "68.9 kPa gauge"),
+            (saturation_temperature(-40.0), "-40.0 °F", "-40.0 °C"),
+            (enthalpy(232_600.0), "100.0 Btu/lb", "232.6 kJ/kg"),
+            (viscosity(1e-3), "2.42 lb/(ft h)", "1000 µPa s"),
+            (concentration(0.21), "13.1 lb/1000 ft3", "210 g/m3"),
         ];
         for (figure, us, si) in cases {
             assert_eq!((figure.us.as_str(), figure.si.as_str()), (us, si));

@@ -2,6 +2,10 @@
 //!
 //! Field names carry their units. Later versions only add fields. A document computes nothing: what it prints is here.
 
+mod refrigerants;
+
+pub use refrigerants::*;
+
 use serde::Serialize;
 
 /// A tube as printed: the name people use, and its size.

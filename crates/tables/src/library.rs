@@ -5,6 +5,7 @@ use crate::{
     fittings::Fittings,
     folder::DataFolder,
     limits::{Bands, Limits},
+    materials::Materials,
     properties::{self, PropertyTable},
     refrigerants::Refrigerants,
     tubes::Tubes,
@@ -19,6 +20,7 @@ pub struct Library {
     tubes: Tubes,
     fittings: Fittings,
     refrigerants: Refrigerants,
+    materials: Materials,
     limits: Limits,
 }
 
@@ -40,10 +42,12 @@ impl Library {
     }
 
     fn read(folder: DataFolder) -> Result<Self, TableError> {
+        let refrigerants = Refrigerants::load(&folder)?;
         Ok(Self {
             tubes: Tubes::load(&folder)?,
             fittings: Fittings::load(&folder)?,
-            refrigerants: Refrigerants::load(&folder)?,
+            materials: Materials::load(&folder, &refrigerants)?,
+            refrigerants,
             limits: Limits::load(&folder)?,
             folder,
         })
@@ -65,6 +69,12 @@ impl Library {
     #[must_use]
     pub fn refrigerants(&self) -> &Refrigerants {
         &self.refrigerants
+    }
+
+    /// Which refrigerant must not touch which material.
+    #[must_use]
+    pub fn materials(&self) -> &Materials {
+        &self.materials
     }
 
     /// Limits and defaults.
@@ -152,7 +162,7 @@ pub(crate) mod testing {
 mod tests {
     use super::testing::{DATA, folder_with};
     use super::*;
-    use crate::{Grade, limits::Service, tubes::matching};
+    use crate::{Grade, Reading, limits::Service, materials::Material, tubes::matching};
     use physics::units::{
         Length, OutsideDiameter, ThermodynamicTemperature,
         unit::{
@@ -422,7 +432,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 9);
+        assert_eq!(files, 10);
     }
 
     #[test]
@@ -448,6 +458,73 @@ mod tests {
         let no_grid = folder_with(&[]);
         let refused = Library::open(no_grid.path()).unwrap().grid("R-449A");
         assert!(matches!(refused, Err(TableError::NoGrid { refrigerant, .. }) if refrigerant == "R-449A"));
+    }
+
+    #[test]
+    fn ammonia_is_refused_in_copper_and_others_are_not() {
+        let library = Library::embedded().unwrap();
+        let refused: Vec<_> = library
+            .refrigerants()
+            .all()
+            .iter()
+            .filter_map(|refrigerant| library.materials().refusal(refrigerant, Material::Copper))
+            .map(|refusal| &*refusal.refrigerant)
+            .collect();
+        assert_eq!(refused, ["R-717"]);
+        for (old, new, told) in [
+            (
+                "R-717,copper",
+                "R-771,copper",
+                "line 2, column refrigerant: `R-771` does not agree with the names",
+            ),
+            ("copper,refused", "tin,refused", "line 2, column material: `tin` is not one of: copper"),
+            ("copper,refused", "copper,fine", "line 2, column verdict: `fine` is not one of: refused"),
+        ] {
+            let error = open_edited("refrigerants/materials.csv", old, new).unwrap_err().to_string();
+            assert!(error.contains(told), "{error}");
+        }
+    }
+
+    /// Nothing recalled may pass as confirmed.
+    #[test]
+    fn recalled_safety_figures_read_as_unconfirmed() {
+        let library = Library::embedded().unwrap();
+        for refrigerant in library.refrigerants().all() {
+            let figures = [
+                Some((refrigerant.safety_class.is_unconfirmed(), refrigerant.safety_class.source())),
+                refrigerant.lower_flammability_limit.as_ref().map(|f| (f.is_unconfirmed(), f.source())),
+                refrigerant.concentration_limit.as_ref().map(|f| (f.is_unconfirmed(), f.source())),
+            ];
+            for (unconfirmed, source) in figures.into_iter().flatten() {
+                assert_eq!(unconfirmed, source.grade == Grade::Memory, "{}: {source}", refrigerant.name);
+            }
+        }
+        let limit =
+            |name: &str| library.refrigerants().find(name).unwrap().concentration_limit.clone().unwrap();
+        // IMC Table 1103.1 (read): R-134a 50 000 ppm, 210 g/m3.
+        let read = limit("R-134a");
+        let Reading::Confirmed(confirmed) = read.reading() else { panic!("R-134a was read") };
+        approx::assert_relative_eq!(
+            confirmed.density.get::<kilogram_per_cubic_meter>(),
+            0.21,
+            max_relative = 1e-9
+        );
+        approx::assert_relative_eq!(confirmed.by_volume.unwrap().get::<percent>(), 5.0, max_relative = 1e-9);
+        assert!(matches!(limit("R-404A").reading(), Reading::Unconfirmed(_)));
+    }
+
+    #[test]
+    fn normal_boiling_is_absent_where_a_fluid_has_none() {
+        let library = Library::embedded().unwrap();
+        let normal = |name: &str| library.refrigerants().find(name).unwrap().normal_boiling.clone();
+        assert_eq!(normal("R-744"), None);
+        let blend = normal("R-449A").unwrap().value;
+        assert!(blend.dew.get() > blend.bubble.get());
+        let half = open_edited("refrigerants/refrigerants.csv", ",-40.81,-40.81,", ",-40.81,,").unwrap_err();
+        assert!(half.to_string().contains("column normal_dew_c: the cell is empty"), "{half}");
+        let swapped =
+            open_edited("refrigerants/refrigerants.csv", ",-40.81,-40.81,", ",-40.81,-41,").unwrap_err();
+        assert!(swapped.to_string().contains("column normal_dew_c: `-41` does not agree"), "{swapped}");
     }
 
     #[test]

@@ -3,16 +3,17 @@
 use crate::{
     error::{Fault, TableError},
     folder::DataFolder,
-    provenance::Sourced,
+    provenance::{SafetyFigure, Sourced},
     sheet::{Row, Sheet, Unique, Word, number},
     suggest::nearest,
 };
 use physics::units::{
-    AbsolutePressure, MassDensity, Pressure, Ratio, ThermodynamicTemperature,
+    AbsolutePressure, BubbleTemperature, DewTemperature, MassDensity, Pressure, Ratio,
+    ThermodynamicTemperature,
     unit::{
         mass_density::{gram_per_cubic_meter, kilogram_per_cubic_meter},
         pressure::kilopascal,
-        ratio::percent,
+        ratio::{part_per_million, percent},
         thermodynamic_temperature::degree_celsius,
     },
 };
@@ -55,6 +56,24 @@ pub struct WarmingPotential {
     pub ar6: Option<f64>,
 }
 
+/// Where boiling starts and ends at the standard atmosphere, 101.325 kPa.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NormalBoiling {
+    /// Where it starts.
+    pub bubble: BubbleTemperature,
+    /// Where it ends; the same for a pure fluid.
+    pub dew: DewTemperature,
+}
+
+/// Most of a refrigerant that the air of an occupied room may take up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ConcentrationLimit {
+    /// Mass in the volume of the room.
+    pub density: MassDensity,
+    /// Share of the volume, where the source gives it.
+    pub by_volume: Option<Ratio>,
+}
+
 /// Half-widths of the 95 % bands of the property model.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[allow(missing_docs)] // named by what they are
@@ -74,18 +93,20 @@ pub struct Refrigerant {
     pub kind: Kind,
     /// Components, with the source of the composition.
     pub components: Sourced<Vec<Component>>,
+    /// Boiling at the standard atmosphere; none for a fluid whose triple point lies above it.
+    pub normal_boiling: Option<Sourced<NormalBoiling>>,
     /// Critical temperature; for a blend a prediction, good to about 1 K.
     pub critical_temperature: Sourced<ThermodynamicTemperature>,
     /// Critical pressure.
     pub critical_pressure: Sourced<AbsolutePressure>,
     /// Safety class of ISO 817: `A1`, `A2L`.
-    pub safety_class: Sourced<Arc<str>>,
+    pub safety_class: SafetyFigure<Arc<str>>,
     /// Warming potential.
     pub warming_potential: Sourced<WarmingPotential>,
     /// Lower flammability limit in air, where there is one.
-    pub lower_flammability_limit: Option<Sourced<MassDensity>>,
+    pub lower_flammability_limit: Option<SafetyFigure<MassDensity>>,
     /// Concentration limit of an occupied room, where one was found.
-    pub concentration_limit: Option<Sourced<MassDensity>>,
+    pub concentration_limit: Option<SafetyFigure<ConcentrationLimit>>,
     /// Uncertainty of the property model.
     pub bands: Sourced<PropertyBands>,
 }
@@ -193,17 +214,33 @@ fn refrigerant(row: Row<'_>) -> Result<Refrigerant, TableError> {
     let critical_pressure =
         AbsolutePressure::new(Pressure::new::<kilopascal>(row.positive("critical_pressure_kpa")?));
     let lower_flammability_limit = match row.optional_positive("lfl_kg_m3")? {
-        Some(limit) => Some(Sourced::new(
+        Some(limit) => Some(SafetyFigure::new(
             MassDensity::new::<kilogram_per_cubic_meter>(limit),
             row.source("lfl_source", "lfl_grade")?,
         )),
         None => None,
     };
     let concentration_limit = match row.optional_positive("rcl_g_m3")? {
-        Some(limit) => Some(Sourced::new(
-            MassDensity::new::<gram_per_cubic_meter>(limit),
+        Some(limit) => Some(SafetyFigure::new(
+            ConcentrationLimit {
+                density: MassDensity::new::<gram_per_cubic_meter>(limit),
+                by_volume: row.optional_positive("rcl_ppm")?.map(Ratio::new::<part_per_million>),
+            },
             row.source("rcl_source", "rcl_grade")?,
         )),
+        None => None,
+    };
+    let normal_boiling = match row.optional("normal_bubble_c").or(row.optional("normal_dew_c")) {
+        Some(_) => {
+            let (bubble, dew) = (celsius("normal_bubble_c")?, celsius("normal_dew_c")?);
+            if dew < bubble {
+                let text = row.text("normal_dew_c")?.to_owned();
+                let with = "normal_bubble_c, which is never above it".to_owned();
+                return Err(row.fault("normal_dew_c", Fault::Disagrees { text, with }));
+            }
+            let (bubble, dew) = (BubbleTemperature::new(bubble), DewTemperature::new(dew));
+            Some(Sourced::new(NormalBoiling { bubble, dew }, thermo.clone()))
+        }
         None => None,
     };
     let bands = PropertyBands {
@@ -216,9 +253,10 @@ fn refrigerant(row: Row<'_>) -> Result<Refrigerant, TableError> {
         name: row.text("refrigerant")?.into(),
         kind: row.word("kind")?,
         components: Sourced::new(components(row)?, row.source("composition_source", "composition_grade")?),
+        normal_boiling,
         critical_temperature: Sourced::new(celsius("critical_temperature_c")?, thermo.clone()),
         critical_pressure: Sourced::new(critical_pressure, thermo),
-        safety_class: Sourced::new(
+        safety_class: SafetyFigure::new(
             row.text("safety_class")?.into(),
             row.source("safety_source", "safety_grade")?,
         ),

@@ -24,3 +24,8 @@ pub(crate) fn refrigerant(name: &str) -> &'static GridRefrigerant {
 pub(crate) fn grid(name: &str) -> &'static GridData {
     &FLUIDS.get(name).unwrap_or_else(|| panic!("the library has no grid of {name}")).0
 }
+
+/// Trade names of all refrigerants that the library has a grid of.
+pub(crate) fn refrigerants() -> Vec<&'static str> {
+    FLUIDS.keys().map(String::as_str).collect()
+}

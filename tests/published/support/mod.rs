@@ -5,11 +5,13 @@
 
 pub(crate) mod capacity;
 mod fluids;
+mod known;
 mod quantities;
 mod rows;
 mod tally;
 
-pub(crate) use fluids::{LIBRARY, grid, refrigerant};
+pub(crate) use fluids::{LIBRARY, grid, refrigerant, refrigerants};
+pub(crate) use known::Known;
 pub(crate) use quantities::*;
 pub(crate) use rows::{Row, read};
 pub(crate) use tally::Tally;

@@ -73,6 +73,15 @@ impl Tally {
         self.finish_at_least(rows)
     }
 
+    /// As [`finish`](Self::finish), for a check that counts its rows as a whole.
+    pub(crate) fn finish_and_count(self) -> usize {
+        let count = self.count;
+        if count > 0 {
+            self.finish(count);
+        }
+        count
+    }
+
     /// As [`finish`](Self::finish), for tables that users of the project extend.
     pub(crate) fn finish_at_least(self, rows: usize) -> f64 {
         let mean = self.sum / self.count as f64;

@@ -40,6 +40,18 @@ impl Axis {
         }
     }
 
+    /// From `least`, round or not, to a round number at or above `greatest`.
+    pub(super) fn down_to(least: f64, greatest: f64, pixels: [i32; 2], ticks: f64) -> Self {
+        Self { low: least, ..Self::between(least, greatest, pixels, ticks) }
+    }
+
+    /// From a round number at or below `least` to one at or above `greatest`.
+    pub(super) fn between(least: f64, greatest: f64, pixels: [i32; 2], ticks: f64) -> Self {
+        let span = Self::from_zero(greatest - least, pixels, ticks);
+        let (low, high) = (least / span.step + 1e-9, greatest / span.step - 1e-9);
+        Self { low: low.floor() * span.step, high: high.ceil() * span.step, ..span }
+    }
+
     /// Pixel of a value; values beyond the ends land on the ends.
     pub(super) fn pixel(&self, value: f64) -> i32 {
         let share = ((value - self.low) / (self.high - self.low)).clamp(0.0, 1.0);
@@ -53,7 +65,7 @@ impl Axis {
 
     /// Values of the ticks with their texts.
     pub(super) fn ticks(&self) -> impl Iterator<Item = (f64, String)> + '_ {
-        let first = (self.low / self.step).round() as i64;
+        let first = (self.low / self.step - 1e-9).ceil() as i64;
         let last = (self.high / self.step).round() as i64;
         let decimals = if self.step >= 1.0 { 0 } else { (-self.step.log10()).ceil() as usize };
         (first..=last).map(move |index| {
@@ -85,6 +97,15 @@ mod tests {
         );
         let small: Vec<String> = Axis::from_zero(0.7, [0, 100], 4.0).ticks().map(|(_, text)| text).collect();
         assert_eq!(small, ["0.0", "0.2", "0.4", "0.6", "0.8"]);
+    }
+
+    #[test]
+    fn an_axis_can_lie_anywhere() {
+        let texts = |axis: Axis| axis.ticks().map(|(_, text)| text).collect::<Vec<_>>();
+        assert_eq!(texts(Axis::between(80.0, 118.0, [0, 100], 4.0)), ["80", "90", "100", "110", "120"]);
+        assert_eq!(texts(Axis::between(-40.0, 64.0, [0, 100], 5.0)), ["-50", "0", "50", "100"]);
+        let low = Axis::down_to(-12.0, 90.0, [0, 100], 5.0);
+        assert_eq!((texts(low), low.pixel(-12.0)), (["0", "50", "100"].map(String::from).to_vec(), 0));
     }
 
     #[test]

@@ -6,15 +6,17 @@
 mod axis;
 mod canvas;
 mod charge_against_run;
+mod pressure_temperature;
 mod rule;
 mod run_against_allowable;
 
 pub use charge_against_run::charge_against_run;
+pub use pressure_temperature::pressure_temperature;
 pub use run_against_allowable::run_against_allowable;
 
 use crate::{
     figure::Units,
-    view::{ChargeView, SizeView},
+    view::{CardView, ChargeView, SizeView},
 };
 use thiserror::Error;
 
@@ -62,14 +64,27 @@ pub fn charge_charts(view: &ChargeView, units: Units) -> Result<Vec<Chart>, Char
     .collect()
 }
 
+/// The chart of a card.
+///
+/// # Errors
+/// [`ChartError`] where it can not be drawn.
+pub fn card_charts(view: &CardView, units: Units) -> Result<Vec<Chart>, ChartError> {
+    let file_name = format!("pressure-temperature-{}.svg", plain(&view.refrigerant));
+    Ok(vec![Chart { file_name, svg: pressure_temperature(view, units)? }])
+}
+
 /// The set's place keeps names apart that differ only in characters unfit for a file name.
 fn file_name(chart: &str, index: usize, set: &str) -> String {
-    let plain: String =
-        set.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
-    let plain: String = plain.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
-    let tail: String = plain.chars().take(40).collect();
+    let tail: String = plain(set).chars().take(40).collect();
     let tail = if tail.is_empty() { tail } else { format!("-{tail}") };
     format!("{chart}-{}{tail}.svg", index + 1)
+}
+
+/// Letters and digits of a name, parted by dashes.
+fn plain(name: &str) -> String {
+    let plain: String =
+        name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    plain.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
 }
 
 #[cfg(test)]

@@ -62,6 +62,15 @@ Examples:
     /// List the tubes of the tables with outside diameter and bore
     #[command(after_help = "Example:\n  lineset tubes --units si")]
     Tubes(ListArguments),
+    /// List the refrigerants; or one of them: what it is, its saturation states at a
+    /// temperature or a pressure, its pressure-temperature card
+    #[command(after_help = "\
+Examples:
+  lineset refrigerants
+  lineset refrigerants R-449A --at \"40 °C\"
+  lineset refrigerants R-449A --pressure \"250 psig\" --altitude \"5000 ft\"
+  lineset refrigerants R-449A --card --from \"0 °F\" --to \"120 °F\" --folder cards")]
+    Refrigerants(RefrigerantArguments),
     /// List the sources of all values in the tables, with their grades
     #[command(after_help = "Example:\n  lineset sources --format csv --out sources.csv")]
     Sources(ListArguments),
@@ -97,6 +106,48 @@ pub(super) struct SizeArguments {
 pub(super) struct ListArguments {
     #[command(flatten)]
     pub(super) output: OutputOptions,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct RefrigerantArguments {
+    /// Refrigerant, R-449A; without it all are listed
+    #[arg(value_name = "NAME")]
+    pub(super) name: Option<String>,
+    /// Saturation states at this temperature, "40 °C"; both ends unless one is
+    /// named: "40 °C dew"
+    #[arg(long, value_name = "TEMPERATURE", requires = "name", allow_hyphen_values = true)]
+    pub(super) at: Option<String>,
+    /// Saturation states at this pressure, "250 psig", "12 bar(a)"
+    #[arg(long, value_name = "PRESSURE", requires = "name", allow_hyphen_values = true)]
+    pub(super) pressure: Option<String>,
+    /// Altitude of the site, against whose atmosphere gauges read [default: sea
+    /// level]
+    #[arg(long, value_name = "HEIGHT", requires = "name", allow_hyphen_values = true)]
+    pub(super) altitude: Option<String>,
+    #[command(flatten)]
+    pub(super) card: CardArguments,
+    #[command(flatten)]
+    pub(super) output: OutputOptions,
+}
+
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Pressure-temperature card")]
+pub(super) struct CardArguments {
+    /// The card: dew pressures for superheat, bubble pressures for subcooling
+    #[arg(long, requires = "name", conflicts_with_all = ["at", "pressure"])]
+    pub(super) card: bool,
+    /// First temperature [default: -40 °F; -40 °C in SI]
+    #[arg(long, value_name = "TEMPERATURE", requires = "card", allow_hyphen_values = true)]
+    pub(super) from: Option<String>,
+    /// Last temperature [default: 150 °F; 64 °C in SI; or where data end]
+    #[arg(long, value_name = "TEMPERATURE", requires = "card", allow_hyphen_values = true)]
+    pub(super) to: Option<String>,
+    /// Step [default: 5 °F; 2 K in SI]
+    #[arg(long, value_name = "DIFFERENCE", requires = "card")]
+    pub(super) step: Option<String>,
+    /// Folder for the chart (SVG): pressure against temperature
+    #[arg(long, value_name = "DIR", requires = "card")]
+    pub(super) folder: Option<PathBuf>,
 }
 
 /// Options that every answering command has.

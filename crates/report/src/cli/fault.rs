@@ -4,6 +4,7 @@ use super::Table;
 use crate::study::FlagText;
 use crate::{chart::ChartError, deliver::DeliverError, document::csv::CsvError};
 use std::{error::Error, path::PathBuf};
+use tables::TableError;
 
 /// A fault of input or program, told as a whole: what is wrong, where, and what to write instead.
 #[derive(Debug, thiserror::Error)]
@@ -34,6 +35,12 @@ pub enum EdgeFault {
     Flags {
         /// One entry a flag.
         faults: Vec<FlagText>,
+    },
+    /// No refrigerant has the name, or it has no property data.
+    #[error("{source}\n  `lineset refrigerants` lists those that are known")]
+    Refrigerant {
+        /// What is wrong with it.
+        source: TableError,
     },
     /// Flags that `charge` needs without a job file.
     #[error(

@@ -12,12 +12,17 @@ pub use arguments::{Format, Table};
 pub use fault::EdgeFault;
 pub use workshop::Workshop;
 
+use arguments::RefrigerantArguments;
+
 use crate::{
-    chart::{Chart, charge_charts, size_charts},
+    chart::{Chart, card_charts, charge_charts, size_charts},
     deliver::{self, Existing, File},
     document::{csv, json::json, text},
     figure::Units,
-    view::{ChargeView, SizeView, SourcesView, TubesView, VerdictView},
+    view::{
+        CardView, ChargeView, RefrigerantSheetView, RefrigerantsView, SizeView, SourcesView, TubesView,
+        VerdictView,
+    },
 };
 use arguments::{ChargeArguments, Cli, Command, ListArguments, NewArguments, OutputOptions, SizeArguments};
 use clap::Parser;
@@ -102,7 +107,41 @@ pub struct ChargeFlags {
     pub rate: Option<String>,
 }
 
-/// What `tubes` and `sources` ask for.
+/// What `refrigerants NAME` asks for, as it was written.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SheetRequest {
+    /// The refrigerant.
+    pub name: String,
+    /// `--at`.
+    pub at: Option<String>,
+    /// `--pressure`.
+    pub pressure: Option<String>,
+    /// `--altitude`; sea level where absent.
+    pub altitude: Option<String>,
+    /// A data folder in place of the built-in tables.
+    pub data: Option<PathBuf>,
+}
+
+/// What `refrigerants NAME --card` asks for, as it was written.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CardRequest {
+    /// The refrigerant.
+    pub name: String,
+    /// `--from`.
+    pub from: Option<String>,
+    /// `--to`.
+    pub to: Option<String>,
+    /// `--step`.
+    pub step: Option<String>,
+    /// `--altitude`; sea level where absent.
+    pub altitude: Option<String>,
+    /// Units of the thermometer whose steps the card counts.
+    pub units: Units,
+    /// A data folder in place of the built-in tables.
+    pub data: Option<PathBuf>,
+}
+
+/// What `tubes`, `refrigerants` and `sources` ask for.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ListRequest {
     /// A data folder in place of the built-in tables.
@@ -150,6 +189,24 @@ pub trait Engine {
     /// [`EdgeFault`] where the data folder can not be read.
     fn tubes(&self, request: &ListRequest) -> Result<Answer<TubesView>, EdgeFault>;
 
+    /// Lists the refrigerants of the tables.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the data folder can not be read.
+    fn refrigerants(&self, request: &ListRequest) -> Result<Answer<RefrigerantsView>, EdgeFault>;
+
+    /// Says what one refrigerant is, with its states where asked for.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where it is unknown, or a state lies outside its property data.
+    fn refrigerant(&self, request: &SheetRequest) -> Result<Answer<RefrigerantSheetView>, EdgeFault>;
+
+    /// Writes the pressure-temperature card of one refrigerant.
+    ///
+    /// # Errors
+    /// As [`refrigerant`](Self::refrigerant).
+    fn card(&self, request: &CardRequest) -> Result<Answer<CardView>, EdgeFault>;
+
     /// Lists the sources of the tables.
     ///
     /// # Errors
@@ -193,6 +250,7 @@ where
         Command::Size(arguments) => size(arguments, engine, &mut ends),
         Command::Charge(arguments) => charge(arguments, engine, &mut ends),
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
+        Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),
     };
     done.unwrap_or_else(|wrong| fault(ends.remarks, &wrong))
@@ -271,22 +329,53 @@ fn charge(arguments: &ChargeArguments, engine: &dyn Engine, ends: &mut Ends<'_>)
 
 fn tubes(arguments: &ListArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> Result<u8, EdgeFault> {
     let answer = engine.tubes(&ListRequest { data: arguments.output.data.clone() })?;
-    list(answer, arguments, text::tubes_sheet, csv::tubes, ends)
+    list(answer, &arguments.output, text::tubes_sheet, csv::tubes, ends)
+}
+
+fn refrigerants(
+    arguments: &RefrigerantArguments,
+    engine: &dyn Engine,
+    ends: &mut Ends<'_>,
+) -> Result<u8, EdgeFault> {
+    let (output, card) = (&arguments.output, &arguments.card);
+    let data = output.data.clone();
+    let Some(name) = arguments.name.clone() else {
+        let answer = engine.refrigerants(&ListRequest { data })?;
+        let as_csv = |view: &RefrigerantsView| csv::refrigerants(&view.refrigerants);
+        return list(answer, output, text::refrigerants_sheet, as_csv, ends);
+    };
+    let altitude = arguments.altitude.clone();
+    if !card.card {
+        let (at, pressure) = (arguments.at.clone(), arguments.pressure.clone());
+        let answer = engine.refrigerant(&SheetRequest { name, at, pressure, altitude, data })?;
+        return list(answer, output, text::refrigerant_sheet, csv::refrigerant_sheet, ends);
+    }
+    let units = output.units.unwrap_or_default();
+    let (from, to, step) = (card.from.clone(), card.to.clone(), card.step.clone());
+    let request = CardRequest { name, from, to, step, altitude, units, data };
+    let Answer { view, remarks, .. } = engine.card(&request)?;
+    let document = match output.format {
+        Format::Text => text::card_sheet(&view, units),
+        Format::Json => json(&view)?,
+        Format::Csv => csv::card(&view)?,
+    };
+    let charts = if card.folder.is_some() { card_charts(&view, units)? } else { Vec::new() };
+    hand_over(document, &remarks, charts, card.folder.as_deref(), output, ends)?;
+    Ok(ALL_MEET)
 }
 
 fn sources(arguments: &ListArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> Result<u8, EdgeFault> {
     let answer = engine.sources(&ListRequest { data: arguments.output.data.clone() })?;
-    list(answer, arguments, |view, _| text::sources_sheet(view), csv::sources, ends)
+    list(answer, &arguments.output, |view, _| text::sources_sheet(view), csv::sources, ends)
 }
 
 fn list<V: Serialize>(
     Answer { view, units, remarks }: Answer<V>,
-    arguments: &ListArguments,
+    output: &OutputOptions,
     as_text: impl FnOnce(&V, Units) -> String,
     as_csv: impl FnOnce(&V) -> Result<String, csv::CsvError>,
     ends: &mut Ends<'_>,
 ) -> Result<u8, EdgeFault> {
-    let output = &arguments.output;
     let document = match output.format {
         Format::Text => as_text(&view, output.units.or(units).unwrap_or_default()),
         Format::Json => json(&view)?,

@@ -38,6 +38,18 @@ impl Engine for SampleEngine {
         Ok(Answer::plain(TubesView { tubes: sample::stock().to_vec() }))
     }
 
+    fn refrigerants(&self, request: &ListRequest) -> Result<Answer<RefrigerantsView>, EdgeFault> {
+        Workshop.refrigerants(request)
+    }
+
+    fn refrigerant(&self, request: &SheetRequest) -> Result<Answer<RefrigerantSheetView>, EdgeFault> {
+        Workshop.refrigerant(request)
+    }
+
+    fn card(&self, request: &CardRequest) -> Result<Answer<CardView>, EdgeFault> {
+        Workshop.card(request)
+    }
+
     fn sources(&self, _: &ListRequest) -> Result<Answer<SourcesView>, EdgeFault> {
         Ok(Answer::plain(SourcesView { sources: sample::size().sources }))
     }
@@ -76,7 +88,7 @@ fn the_definition_of_the_command_is_sound() {
 
 #[test]
 fn every_help_fits_the_width_and_shows_an_example() {
-    for command in [&[][..], &["new"], &["size"], &["charge"], &["tubes"], &["sources"]] {
+    for command in [&[][..], &["new"], &["size"], &["charge"], &["tubes"], &["refrigerants"], &["sources"]] {
         for help in ["--help", "-h"] {
             let arguments: Vec<&str> = command.iter().copied().chain([help]).collect();
             let Ran { status, out, remarks } = sample_run(&arguments);
@@ -141,6 +153,11 @@ fn formats_and_tables() {
     assert!(first(&["charge", &job, "--format", "csv", "--table", "checks"]).starts_with("set,line,check,"));
     assert!(first(&["tubes", "--format", "csv"]).starts_with("tube,product,"));
     assert!(first(&["sources", "--format", "csv"]).starts_with("what,source,"));
+    let one = ["refrigerants", "R-449A", "--format", "csv"];
+    assert!(first(&["refrigerants", "--format", "csv"]).starts_with("refrigerant,kind,"));
+    assert!(first(&one).starts_with("refrigerant,kind,"));
+    assert!(first(&[&one[..], &["--at", "40 °C"]].concat()).starts_with("refrigerant,asked,end,"));
+    assert!(first(&[&one[..], &["--card"]].concat()).starts_with("refrigerant,altitude_m,temperature_c,"));
     assert!(sample_run(&["tubes"]).out.contains("1/2 in OD"));
     assert!(sample_run(&["sources", "--format", "json"]).out.contains("\"grade\": \"published\""));
 

@@ -1,14 +1,20 @@
 //! The engine behind the command: files in, studies out.
 
-use super::{Answer, ChargeFlags, ChargeFrom, ChargeRequest, EdgeFault, Engine, ListRequest, SizeRequest};
+use super::{
+    Answer, CardRequest, ChargeFlags, ChargeFrom, ChargeRequest, EdgeFault, Engine, ListRequest,
+    SheetRequest, SizeRequest,
+};
 use crate::{
     figure::Units,
     job::{self, Job},
-    study::{self, FlagFault, ResolveError},
-    view::{ChargeView, SizeView, SourceView, SourcesView, TubeView, TubesView},
+    study::{self, FlagFault, RefrigerantFault, ResolveError},
+    view::{
+        CardView, ChargeView, RefrigerantSheetView, RefrigerantsView, SizeView, SourceView, SourcesView,
+        TubeView, TubesView,
+    },
 };
 use std::{collections::BTreeSet, fs, path::Path};
-use tables::{Library, Source, TableError};
+use tables::{Library, SafetyFigure, Source, TableError};
 
 /// Reads job files and data folders, and runs the studies.
 pub struct Workshop;
@@ -46,6 +52,36 @@ impl Engine for Workshop {
         Ok(Answer::plain(TubesView { tubes: tubes.collect() }))
     }
 
+    fn refrigerants(&self, request: &ListRequest) -> Result<Answer<RefrigerantsView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        study::refrigerants(&library).map(Answer::plain).map_err(tables_fault)
+    }
+
+    fn refrigerant(&self, request: &SheetRequest) -> Result<Answer<RefrigerantSheetView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let inputs = study::SheetInputs {
+            name: &request.name,
+            at: request.at.as_deref(),
+            pressure: request.pressure.as_deref(),
+            altitude: request.altitude.as_deref(),
+        };
+        study::refrigerant_sheet(&inputs, &library).map(Answer::plain).map_err(refrigerant_fault)
+    }
+
+    fn card(&self, request: &CardRequest) -> Result<Answer<CardView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let inputs = study::CardInputs {
+            name: &request.name,
+            from: request.from.as_deref(),
+            to: request.to.as_deref(),
+            step: request.step.as_deref(),
+            altitude: request.altitude.as_deref(),
+        };
+        study::refrigerant_card(&inputs, &library, request.units)
+            .map(Answer::plain)
+            .map_err(refrigerant_fault)
+    }
+
     fn sources(&self, request: &ListRequest) -> Result<Answer<SourcesView>, EdgeFault> {
         let library = library(request.data.as_deref())?;
         Ok(Answer::plain(SourcesView { sources: sources(&library).map_err(tables_fault)? }))
@@ -62,6 +98,15 @@ fn library(folder: Option<&Path>) -> Result<Library, EdgeFault> {
 
 fn tables_fault(error: TableError) -> EdgeFault {
     EdgeFault::Study { doing: "reading the tables".to_owned(), source: Box::new(error) }
+}
+
+fn refrigerant_fault(fault: RefrigerantFault) -> EdgeFault {
+    match fault {
+        RefrigerantFault::Name(source) => EdgeFault::Refrigerant { source },
+        RefrigerantFault::Flags(faults) => EdgeFault::Flags { faults },
+        RefrigerantFault::Tables(error) => tables_fault(error),
+        other => EdgeFault::Study { doing: "reading the property data".to_owned(), source: Box::new(other) },
+    }
 }
 
 fn read(path: &Path) -> Result<Job, EdgeFault> {
@@ -147,6 +192,19 @@ fn sources(library: &Library) -> Result<Vec<SourceView>, TableError> {
     for refrigerant in library.refrigerants().all() {
         sources.push(entry(format!("composition of {}", refrigerant.name), &refrigerant.components.source));
         sources.push(entry(format!("95 % bands of {}", refrigerant.name), &refrigerant.bands.source));
+        sources
+            .push(entry(format!("safety class of {}", refrigerant.name), refrigerant.safety_class.source()));
+        sources.push(entry(format!("GWP of {}", refrigerant.name), &refrigerant.warming_potential.source));
+        let limits = [
+            ("LFL", refrigerant.lower_flammability_limit.as_ref().map(SafetyFigure::source)),
+            ("RCL", refrigerant.concentration_limit.as_ref().map(SafetyFigure::source)),
+        ];
+        for (what, source) in limits.into_iter().filter_map(|(what, source)| Some((what, source?))) {
+            sources.push(entry(format!("{what} of {}", refrigerant.name), source));
+        }
+    }
+    for refusal in library.materials().all() {
+        sources.push(entry(format!("{} not in {}", refusal.refrigerant, refusal.material), &refusal.source));
     }
     Ok(sources)
 }

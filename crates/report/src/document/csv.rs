@@ -2,7 +2,10 @@
 
 use crate::{
     figure::six_digits,
-    view::{ChargeView, CheckView, SizeView, SourcesView, TubeView, TubesView, VerdictView},
+    view::{
+        AskedView, CardView, ChargeView, CheckView, OriginView, RefrigerantSheetView, RefrigerantView,
+        SizeView, SourcesView, TubeView, TubesView, VerdictView,
+    },
 };
 use thiserror::Error;
 
@@ -216,6 +219,167 @@ pub fn sources(view: &SourcesView) -> Result<String, CsvError> {
     table(&["what", "source", "grade"], |rows| {
         for source in &view.sources {
             rows.write_record([&source.what, &source.source, &source.grade])?;
+        }
+        Ok(())
+    })
+}
+
+/// Identity of refrigerants, one a row, each figure with its source and grade.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn refrigerants<'a>(views: impl IntoIterator<Item = &'a RefrigerantView>) -> Result<String, CsvError> {
+    let header = [
+        "refrigerant",
+        "kind",
+        "composition_mass_percent",
+        "composition_source",
+        "composition_grade",
+        "safety_class",
+        "safety_source",
+        "safety_grade",
+        "normal_bubble_c",
+        "normal_dew_c",
+        "normal_glide_k",
+        "critical_temperature_c",
+        "critical_pressure_pa",
+        "thermal_source",
+        "thermal_grade",
+        "gwp_ar4",
+        "gwp_ar5",
+        "gwp_ar6",
+        "gwp_source",
+        "gwp_grade",
+        "lfl_kg_m3",
+        "lfl_source",
+        "lfl_grade",
+        "rcl_kg_m3",
+        "rcl_ppm",
+        "rcl_source",
+        "rcl_grade",
+        "property_grid",
+        "refused_materials",
+    ];
+    let from = |origin: &OriginView| [origin.source.clone(), origin.grade.clone()];
+    let from_any = |origin: &Option<OriginView>| origin.as_ref().map(from).unwrap_or_default();
+    table(&header, |rows| {
+        for view in views {
+            let parts = view.components.iter().map(|part| format!("{} {}", part.name, part.mass_percent));
+            let refused = view.refused_materials.iter().map(|refused| refused.material.clone());
+            let boiling = view.normal_boiling;
+            let mut row = vec![view.name.clone(), view.kind.into(), parts.collect::<Vec<_>>().join("; ")];
+            row.extend(from(&view.composition_origin));
+            row.push(view.safety_class.clone());
+            row.extend(from(&view.safety_origin));
+            row.extend(
+                [
+                    boiling.map(|boiling| boiling.bubble_c),
+                    boiling.map(|boiling| boiling.dew_c),
+                    boiling.map(|boiling| boiling.glide_k),
+                    Some(view.critical_temperature_c),
+                    Some(view.critical_pressure_pa),
+                ]
+                .map(number),
+            );
+            row.extend(from(&view.thermal_origin));
+            row.extend([view.gwp_ar4, view.gwp_ar5, view.gwp_ar6].map(number));
+            row.extend(from(&view.gwp_origin));
+            row.push(number(view.lower_flammability_limit_kg_m3));
+            row.extend(from_any(&view.lower_flammability_limit_origin));
+            row.extend([view.concentration_limit_kg_m3, view.concentration_limit_ppm].map(number));
+            row.extend(from_any(&view.concentration_limit_origin));
+            row.extend([yes_no(view.property_grid), refused.collect::<Vec<_>>().join("; ")]);
+            rows.write_record(row)?;
+        }
+        Ok(())
+    })
+}
+
+/// The saturation states of a refrigerant, one end a row; its identity where no state was asked for.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn refrigerant_sheet(view: &RefrigerantSheetView) -> Result<String, CsvError> {
+    if view.saturations.is_empty() {
+        return refrigerants([&view.refrigerant]);
+    }
+    let header = [
+        "refrigerant",
+        "asked",
+        "end",
+        "temperature_c",
+        "pressure_pa",
+        "gauge_pa",
+        "altitude_m",
+        "density_kg_m3",
+        "enthalpy_j_kg",
+        "viscosity_pa_s",
+        "glide_k",
+        "heat_of_vaporisation_j_kg",
+        "used_for",
+        "source",
+        "grade",
+    ];
+    let note = |key: &str| {
+        let made = view.grid.iter().flat_map(|grid| &grid.made);
+        made.filter(|note| note.key == key).map(|note| note.text.clone()).next().unwrap_or_default()
+    };
+    table(&header, |rows| {
+        for saturation in &view.saturations {
+            let asked = match saturation.asked {
+                AskedView::Temperature => "temperature",
+                AskedView::Pressure => "pressure",
+            };
+            for end in &saturation.ends {
+                let mut row = vec![view.refrigerant.name.clone(), asked.into(), end.end.into()];
+                row.extend(
+                    [
+                        Some(end.temperature_c),
+                        Some(end.pressure_pa),
+                        Some(end.gauge_pa),
+                        view.site.map(|site| site.altitude_m),
+                        Some(end.density_kg_m3),
+                        Some(end.enthalpy_j_kg),
+                        Some(end.viscosity_pa_s),
+                        end.glide_k,
+                        end.heat_of_vaporisation_j_kg,
+                    ]
+                    .map(number),
+                );
+                row.extend([end.used_for.into(), note("source"), note("grade")]);
+                rows.write_record(row)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// A pressure-temperature card.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn card(view: &CardView) -> Result<String, CsvError> {
+    let header = [
+        "refrigerant",
+        "altitude_m",
+        "temperature_c",
+        "dew_gauge_pa",
+        "bubble_gauge_pa",
+        "dew_pressure_pa",
+        "bubble_pressure_pa",
+    ];
+    table(&header, |rows| {
+        for row in &view.rows {
+            let numbers = [
+                view.site.altitude_m,
+                row.temperature_c,
+                row.dew_gauge_pa,
+                row.bubble_gauge_pa,
+                row.dew_pressure_pa,
+                row.bubble_pressure_pa,
+            ];
+            let numbers = numbers.map(|value| number(Some(value)));
+            rows.write_record(std::iter::once(view.refrigerant.clone()).chain(numbers))?;
         }
         Ok(())
     })

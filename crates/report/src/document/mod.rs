@@ -10,6 +10,16 @@ pub mod text;
 
 use crate::view::{CheckView, LineView, SetSizeView, VerdictView};
 
+/// A figure that is only recalled, in a word.
+pub const UNCONFIRMED: &str = "unconfirmed";
+
+/// What the word asks for.
+pub const UNCONFIRMED_HELP: &str = "unconfirmed: recalled, its source was not opened. Look it up before you rely on it: class, LFL and RCL in the \
+     current ASHRAE 34 or ISO 817, GWP in the rule that applies to you.";
+
+/// A figure that the tables do not hold.
+pub const MISSING: &str = "missing";
+
 /// A verdict in the words of the sheets.
 #[must_use]
 pub fn verdict_words(verdict: VerdictView) -> &'static str {

@@ -18,6 +18,7 @@ use physics::{
     charge::{LineCharge, added_charge, charge_per_length},
     check::{Condition, Limit},
     fluid::State,
+    outcome::Caveat,
     sizing::{Service, run_check},
     uncertainty::{Factors, Lever, Nudge, propagate},
     units::{AbsolutePressure, Length, LinearMassDensity, Mass, MassDensity, unit::length::meter},
@@ -155,6 +156,10 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
             remarks.push(format!("the {service} line has no state at summer: its charge is not here"));
             continue;
         };
+        let warned = remarks.iter().any(|said| said == wording::NEAR_CRITICAL);
+        if outcome.caveats.has(Caveat::NearCritical) && !warned {
+            remarks.push(wording::NEAR_CRITICAL.to_owned());
+        }
         let stated = maker.and_then(|maker| {
             maker.covered_tubes.iter().find(|covered| covered.service == line.line.text.service)
         });

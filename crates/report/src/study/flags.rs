@@ -27,7 +27,9 @@ use physics::{
     },
 };
 use std::fmt;
-use tables::{Library, TableError, tubes::TubeProduct};
+use tables::{
+    Library, TableError, materials::Material, refrigerants::Refrigerant as Identity, tubes::TubeProduct,
+};
 
 /// Tubes that flags choose from, and the table by size shows.
 const STOCK: [&str; 2] = ["ASTM B280 coil", "ASTM B280 straight"];
@@ -127,7 +129,7 @@ struct Counter<'a> {
     ledger: Ledger,
 }
 
-impl Counter<'_> {
+impl<'a> Counter<'a> {
     fn fault(&mut self, flag: &'static str, given: &str, why: impl Into<String>, instead: impl Into<String>) {
         self.faults.push(FlagText {
             flag,
@@ -172,8 +174,9 @@ impl Counter<'_> {
             self.assume("the circuit has a receiver: nothing is taken out for a short run", "receiver");
             true
         });
-        let Some((name, fluid)) = self.refrigerant(inputs.refrigerant)? else { return Ok(None) };
-        let states = self.states(inputs, &name, &fluid);
+        let Some((identity, fluid)) = self.refrigerant(inputs.refrigerant)? else { return Ok(None) };
+        let name = identity.name.to_string();
+        let states = self.states(inputs, identity, &fluid);
         let bands = self.library.bands(&name)?;
         self.ledger.note("95 % band of density", &bands.density.source);
         self.ledger.note("95 % band of measured length", &bands.length.source);
@@ -196,7 +199,7 @@ impl Counter<'_> {
             what: "gauge pressures are those at sea level (a job file takes the altitude)".to_owned(),
             change_with: String::new(),
         });
-        let mut remarks = Vec::new();
+        let mut remarks = wording::near_critical(&fluid, gas.pressure);
         let mut stated = |rate: Option<LinearMassDensity>, product: &TubeProduct, covered: &TubeProduct| {
             let same = same_outside(product, covered);
             if rate.is_some() && !same {
@@ -313,24 +316,30 @@ impl Counter<'_> {
         }
     }
 
-    fn refrigerant(&mut self, given: &str) -> Result<Option<(String, GridRefrigerant)>, TableError> {
+    fn refrigerant(&mut self, given: &str) -> Result<Option<(&'a Identity, GridRefrigerant)>, TableError> {
         let known = self.library.grids()?;
-        let help = format!("property data are there for {}", known.join(", "));
-        let name = match self.library.refrigerants().find(given) {
-            Ok(identity) => identity.name.to_string(),
+        let identity = match self.library.refrigerants().find(given) {
+            Ok(identity) => identity,
             Err(error) => {
-                self.fault("refrigerant", given, error.to_string(), help);
+                self.fault("refrigerant", given, error.to_string(), wording::KNOWN_REFRIGERANTS);
                 return Ok(None);
             }
         };
+        if let Some(refusal) = self.library.materials().refusal(identity, Material::Copper) {
+            let (why, instead) = wording::material(refusal);
+            self.fault("refrigerant", given, why, instead);
+            return Ok(None);
+        }
+        let name = identity.name.to_string();
         if !known.contains(&name) {
+            let help = format!("property data are there for {}", known.join(", "));
             self.fault("refrigerant", given, format!("there are no property data for {name} yet"), help);
             return Ok(None);
         }
         let table = self.library.property_table(&name)?;
         self.ledger.note(format!("properties of {name}"), &table.provenance.source);
         match GridRefrigerant::new(&table.data) {
-            Ok(fluid) => Ok(Some((name, fluid))),
+            Ok(fluid) => Ok(Some((identity, fluid))),
             Err(error) => {
                 self.fault("refrigerant", given, error.to_string(), "mend the files in data/properties");
                 Ok(None)
@@ -342,15 +351,21 @@ impl Counter<'_> {
     fn states(
         &mut self,
         inputs: &ChargeInputs<'_>,
-        name: &str,
+        identity: &Identity,
         fluid: &GridRefrigerant,
     ) -> Option<(State, State)> {
+        let name = &*identity.name;
         let written = inputs.condensing.unwrap_or_else(|| {
             self.assume(format!("condensing at {CONDENSING}"), "condensing");
             CONDENSING
         });
         let read = quantity::read_saturated(written, &TEMPERATURES);
         let SaturatedTemperature { temperature, end } = self.kept("condensing", written, read)?;
+        if temperature >= identity.critical_temperature.value {
+            let (why, instead) = wording::beyond_critical("condensing", identity);
+            self.fault("condensing", written, why, instead);
+            return None;
+        }
         let glide = glide_k(fluid, temperature).unwrap_or(0.0);
         if end.is_none() && glide > super::resolve::NEGLIGIBLE_GLIDE_K {
             let why = format!("{name} has glide: bubble and dew lie {glide:.1} K apart there");

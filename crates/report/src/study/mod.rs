@@ -6,6 +6,7 @@
 mod charge;
 mod flags;
 mod ledger;
+mod refrigerants;
 mod resolve;
 mod size;
 mod tubes;
@@ -13,6 +14,9 @@ mod wording;
 
 pub use charge::{ChargeFigures, LineFigures, charge, charge_from_figures};
 pub use flags::{ChargeInputs, FlagFault, FlagText, charge_from_flags};
+pub use refrigerants::{
+    CardInputs, RefrigerantFault, SheetInputs, refrigerant_card, refrigerant_sheet, refrigerants,
+};
 pub use resolve::{ResolveError, Resolved, resolve};
 pub use size::{size, tube_view};
 pub use tubes::{NotPicked, Picked, pick};

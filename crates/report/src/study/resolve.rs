@@ -29,6 +29,8 @@ use physics::{
 use tables::{
     Library, Source, Sourced, TableError,
     limits::{Bands, Quantity},
+    materials::Material,
+    refrigerants::Refrigerant as Identity,
     tubes::{Form, TubeProduct},
 };
 use thiserror::Error;
@@ -262,12 +264,18 @@ impl<'a> Desk<'a> {
         let identity = match self.library.refrigerants().find(&set.refrigerant.value) {
             Ok(identity) => identity,
             Err(error) => {
-                let known = self.library.grids()?.join(", ");
-                let help = format!("property data are there for {known}");
+                let help = wording::KNOWN_REFRIGERANTS;
                 self.fault(FaultKind::Reference, set.refrigerant.span, error.to_string(), help);
                 return Ok(None);
             }
         };
+        if let Some(refusal) = self.library.materials().refusal(identity, Material::Copper) {
+            let (message, help) = wording::material(refusal);
+            let lines = set.lines.iter().map(|line| (line.tube.span, "a copper tube"));
+            let fault = Fault::new(FaultKind::Contradiction, set.refrigerant.span, message, help);
+            self.faults.push(lines.fold(fault, |fault, (span, label)| fault.also(span, label)));
+            return Ok(None);
+        }
         let known = self.library.grids()?;
         if !known.iter().any(|name| **name == *identity.name) {
             let message = format!("there are no property data for {} yet", identity.name);
@@ -300,7 +308,7 @@ impl<'a> Desk<'a> {
         if self.job.site.altitude.is_none() {
             assumptions.push("gauge pressures are those at sea level (key site.altitude)".to_owned());
         }
-        let operation = self.operation(set, &name, &fluid, &mut assumptions);
+        let operation = self.operation(set, identity, &fluid, &mut assumptions);
         let Some(operation) = operation else { return Ok(None) };
         let Some(points) = self.points(set, &fluid, &operation) else { return Ok(None) };
         if let Some(summer) = points.iter().find_map(|(_, point)| *point) {
@@ -364,12 +372,18 @@ impl<'a> Desk<'a> {
     fn saturation_pressure(
         &mut self,
         key: &str,
-        refrigerant: &str,
+        identity: &Identity,
         fluid: &GridRefrigerant,
         written: &Located<SaturatedTemperature>,
         usual: SaturationEnd,
     ) -> Option<AbsolutePressure> {
         let temperature = written.value.temperature;
+        let refrigerant = &identity.name;
+        if temperature >= identity.critical_temperature.value {
+            let (message, help) = wording::beyond_critical(key, identity);
+            self.fault(FaultKind::Range, written.span, message, help);
+            return None;
+        }
         let end = match written.value.end {
             Some(end) => end,
             None => {
@@ -413,22 +427,17 @@ impl<'a> Desk<'a> {
     fn operation(
         &mut self,
         set: &Set,
-        refrigerant: &str,
+        identity: &Identity,
         fluid: &GridRefrigerant,
         assumptions: &mut Vec<String>,
     ) -> Option<Operation> {
-        let condensing = self.saturation_pressure(
-            "condensing",
-            refrigerant,
-            fluid,
-            &set.condensing,
-            SaturationEnd::Bubble,
-        );
+        let condensing =
+            self.saturation_pressure("condensing", identity, fluid, &set.condensing, SaturationEnd::Bubble);
         let evaporator = match (set.duty.evaporating(), set.duty.superheat()) {
             (Some(evaporating), Some(superheat)) => {
                 let pressure = self.saturation_pressure(
                     "evaporating",
-                    refrigerant,
+                    identity,
                     fluid,
                     &evaporating,
                     SaturationEnd::Dew,
@@ -437,7 +446,7 @@ impl<'a> Desk<'a> {
             }
             _ => None,
         };
-        let low_head = self.low_head(set, refrigerant, fluid);
+        let low_head = self.low_head(set, identity, fluid);
         let condensing = condensing?;
         let evaporator = match evaporator {
             Some((pressure, superheat)) => Some(Evaporator { pressure: pressure?, superheat }),
@@ -504,26 +513,32 @@ impl<'a> Desk<'a> {
     fn low_head(
         &mut self,
         set: &Set,
-        refrigerant: &str,
+        identity: &Identity,
         fluid: &GridRefrigerant,
     ) -> Option<AbsolutePressure> {
         let setting = set.head_pressure.setting.as_ref()?;
-        match setting.value {
+        let pressure = match setting.value {
             HeadPressureSetting::Saturated(saturated) => {
                 let written = Located { value: saturated, span: setting.span };
-                self.saturation_pressure(
+                return self.saturation_pressure(
                     "head_pressure.setting",
-                    refrigerant,
+                    identity,
                     fluid,
                     &written,
                     SaturationEnd::Bubble,
-                )
+                );
             }
-            HeadPressureSetting::Pressure(PressureReading::Absolute(pressure)) => Some(pressure),
+            HeadPressureSetting::Pressure(PressureReading::Absolute(pressure)) => pressure,
             HeadPressureSetting::Pressure(PressureReading::Gauge(gauge)) => {
-                atmosphere(self.job).map(|atmosphere| gauge.absolute(atmosphere))
+                gauge.absolute(atmosphere(self.job)?)
             }
+        };
+        if pressure >= identity.critical_pressure.value {
+            let (message, help) = wording::beyond_critical("head_pressure.setting", identity);
+            self.fault(FaultKind::Range, setting.span, message, help);
+            return None;
         }
+        Some(pressure)
     }
 
     fn points(

@@ -6,11 +6,12 @@ use crate::{
 };
 use physics::{
     check::{CheckKind, Condition, Measure, Sense, Verdict, Why},
-    fluid::{OutsideRange, Region},
+    fluid::{OutsideRange, Refrigerant, Region},
     line::MarchError,
     outcome::{Caveat, Caveats},
+    units::{AbsolutePressure, unit::thermodynamic_temperature::degree_celsius},
 };
-use tables::limits::Quantity;
+use tables::{limits::Quantity, materials::Refusal, refrigerants::Refrigerant as Identity};
 
 pub(super) fn kind(kind: CheckKind) -> &'static str {
     match kind {
@@ -89,6 +90,50 @@ pub(super) fn march_error(error: MarchError) -> String {
     }
 }
 
+/// What to do where no refrigerant has the name.
+pub(super) const KNOWN_REFRIGERANTS: &str = "the command `lineset refrigerants` lists those that are known";
+
+/// Why a refrigerant must not run in a material, and what to write instead.
+pub(super) fn material(refusal: &Refusal) -> (String, String) {
+    let message = format!("{} must not run in {}: {}", refusal.refrigerant, refusal.material, refusal.reason);
+    let help = format!(
+        "every tube of this tool is {}: write another refrigerant, or take {}",
+        refusal.material, refusal.instead
+    );
+    (message, help)
+}
+
+/// That `what` leaves no two-phase region, and what to write instead.
+pub(super) fn beyond_critical(what: &str, identity: &Identity) -> (String, String) {
+    let critical = identity.critical_temperature.value.get::<degree_celsius>();
+    let message = format!(
+        "{what} is at or above the critical point of {name}: nothing condenses there; heat is given off in a gas cooler, \
+         which this tool does not model",
+        name = identity.name
+    );
+    let help = format!(
+        "stay below the critical temperature, {}, and pressure, {}",
+        figure::saturation_temperature(critical).both(Units::Us),
+        figure::absolute_pressure(identity.critical_pressure.value.pascal()).both(Units::Us)
+    );
+    (message, help)
+}
+
+/// What the two ends of the two-phase region are for.
+pub(super) const DEW_USE: &str = "superheat: compare suction gas temperature with dew";
+pub(super) const BUBBLE_USE: &str = "subcooling: compare liquid temperature with bubble";
+
+/// Nearness of the end of the property data that a march warns of, K of bubble temperature.
+pub(super) const NEAR_CRITICAL_K: f64 = 15.0;
+pub(super) const NEAR_CRITICAL: &str = "within 15 K (27 °F) of the end of the property data, close to the critical point: \
+     properties are less certain, and change fast with temperature";
+
+/// The warning of a march for states that none was made for.
+pub(super) fn near_critical(fluid: &dyn Refrigerant, pressure: AbsolutePressure) -> Vec<String> {
+    let near = fluid.distance_to_last_saturation(pressure).is_ok_and(|distance| distance < NEAR_CRITICAL_K);
+    near.then(|| NEAR_CRITICAL.to_owned()).into_iter().collect()
+}
+
 /// A refusal of the property data, in both units.
 pub(super) fn outside(refusal: OutsideRange) -> String {
     let region = refusal.region.to_string();
@@ -104,7 +149,8 @@ pub(super) fn outside(refusal: OutsideRange) -> String {
 /// A value of a refusal's region in both units.
 pub(super) fn in_both_units(refusal: OutsideRange, value: f64) -> String {
     let figure = match refusal.region {
-        Region::Temperature | Region::SaturationTemperature => figure::temperature(value - 273.15),
+        Region::SaturationTemperature => figure::saturation_temperature(value - 273.15),
+        Region::Temperature => figure::temperature(value - 273.15),
         Region::BubblePressure | Region::DewPressure => figure::absolute_pressure(value),
         _ => figure::temperature_difference(value),
     };
@@ -151,7 +197,7 @@ pub(super) fn caveats(caveats: Caveats) -> Vec<String> {
                 Caveat::CondensationTreatedAsVapour => {
                     "gas condenses in this line; from there on it is computed as if it stayed gas"
                 }
-                Caveat::NearCritical => "within 15 K of the end of the property data: properties are less certain",
+                Caveat::NearCritical => NEAR_CRITICAL,
                 Caveat::AccelerationLeftOut => {
                     "gas is so fast that its acceleration, which is left out, would change the drop by more than 1 %"
                 }

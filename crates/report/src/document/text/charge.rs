@@ -1,6 +1,6 @@
 //! The charge sheet.
 
-use super::{ABSENT, Grid, Sheet, one_line, print_list, print_sources, sentence};
+use super::{ABSENT, Grid, Sheet, capital, one_line, print_list, print_sources, sentence};
 use crate::{
     document::shortlist::{either_form, place, same_section, sizes},
     figure::{
@@ -61,11 +61,6 @@ fn total(view: &ChargeView, set: &SetChargeView, units: Units) -> String {
     }
     let key = if view.job.is_some() { "maker.factory_charge" } else { "--factory-charge" };
     format!("Total not known: the factory charge is not stated ({key})")
-}
-
-fn capital(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn with_band(mass: Figure, band: Option<Figure>) -> Figure {

@@ -2,11 +2,13 @@
 
 mod charge;
 mod listing;
+mod refrigerants;
 mod sheet;
 mod size;
 
 pub use charge::charge_sheet;
 pub use listing::{sources_sheet, tubes_sheet};
+pub use refrigerants::{card_sheet, refrigerant_sheet, refrigerants_sheet};
 pub use sheet::WIDTH;
 pub use size::size_sheet;
 
@@ -30,6 +32,11 @@ fn margin_and_band(check: &CheckView) -> Option<Figure> {
     let nothing = in_unit(0.0, check.unit);
     let band = check.band.map(|band| in_unit(band, check.unit)).filter(|band| *band != nothing);
     Some(band.map_or(margin.clone(), |band| margin.with_band(&band)))
+}
+
+fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn at(condition: &str) -> String {

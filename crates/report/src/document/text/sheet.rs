@@ -18,6 +18,11 @@ const RULED: TableStyle = TableStyle::new()
 /// As [`RULED`], with an empty line between rows whose cells are several lines high.
 const SPACED: TableStyle = RULED.row_separator(LineStyle::none().fill(' '));
 
+/// A text whose every space stays, those before it too.
+pub(super) fn no_break(text: &str) -> String {
+    text.replace(' ', &NO_BREAK.to_string())
+}
+
 /// A short name that stays on one line in a table, `1/2 in OD`.
 pub(super) fn unbroken(name: &str) -> String {
     unbroken_up_to(16, name)
@@ -29,7 +34,7 @@ pub(super) fn one_line(name: &str) -> String {
 }
 
 fn unbroken_up_to(longest: usize, name: &str) -> String {
-    if name.width() <= longest { name.replace(' ', &NO_BREAK.to_string()) } else { name.to_owned() }
+    if name.width() <= longest { no_break(name) } else { name.to_owned() }
 }
 
 /// A table in the making.

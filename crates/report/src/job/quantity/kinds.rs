@@ -19,6 +19,8 @@ pub(super) const FOOT_M: f64 = 0.3048;
 const POUND_KG: f64 = 0.453_592_37;
 const OUNCE_KG: f64 = POUND_KG / 16.0;
 pub(super) const PSI_PA: f64 = 6_894.757_293_168;
+/// Conventional inch of mercury, 13 595.1 kg/m3 at standard gravity.
+const INHG_PA: f64 = 0.0254 * 13_595.1 * 9.806_65;
 const BTU_J: f64 = 1_055.055_852_62;
 const GALLON_M3: f64 = 3.785_411_784e-3;
 /// Kv, m³/h at 1 bar, of Cv = 1 US gallon a minute at 1 psi: 0.227 124 707 04 x sqrt(1e5 Pa / 6894.757 293 168 Pa).
@@ -120,6 +122,11 @@ const PRESSURES_ACCEPTED: &str = "psig, psia, bar(g), bar(a), kPa(g), kPa(a)";
 const PRESSURE_ADVICE: &[Advice] = &[
     Advice { spellings: &["psi"], why: "gauge or absolute?", offers: &["{n} psig", "{n} psia"] },
     Advice { spellings: &["bar", "bars"], why: "gauge or absolute?", offers: &["{n} bar(g)", "{n} bar(a)"] },
+    Advice {
+        spellings: &["inhg", "in.hg", "\"hg"],
+        why: "down from the atmosphere, or up from nothing?",
+        offers: &["{n} inHg vacuum"],
+    },
     Advice { spellings: &["kpa"], why: "gauge or absolute?", offers: &["{n} kPa(g)", "{n} kPa(a)"] },
     Advice { spellings: &["pa"], why: "gauge or absolute?", offers: &["{n} Pa(g)", "{n} Pa(a)"] },
     Advice {
@@ -138,6 +145,8 @@ pub static GAUGE_PRESSURE: Kind = Kind {
         unit("bar(g)", 1e5, &["bar(g)", "barg", "bargauge"]),
         unit("kPa(g)", 1e3, &["kpa(g)", "kpag", "kpagauge"]),
         unit("MPa(g)", 1e6, &["MPa(g)", "MPag", "MPagauge"]),
+        // As a gauge reads below the atmosphere: inches of mercury down from it (mercury of 0 °C).
+        unit("inHg vacuum", -INHG_PA, &["inhgvacuum", "inhgvac"]),
     ],
     offers: &["psig", "psia"],
     advice: PRESSURE_ADVICE,
