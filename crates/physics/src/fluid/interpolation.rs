@@ -345,11 +345,14 @@ mod tests {
     #[test]
     fn axis_finds_its_own_nodes_and_their_neighbours_whatever_the_rounding() {
         for count in 5..200 {
-            let nodes: Vec<f64> = (0..count).map(|i| 0.1 * f64::from(i).powf(1.3) - 3.7).collect();
-            let axis = Axis::new(nodes.clone()).unwrap();
-            for (i, pair) in nodes.windows(2).enumerate() {
-                assert_eq!((axis.interval(pair[0]), axis.interval(pair[1].next_down())), (i, i));
-                assert_relative_eq!(axis.per_width(i) * (pair[1] - pair[0]), 1.0, max_relative = 1e-15);
+            // Of even nodes many fall on edges of buckets, where a value below the node may round into the bucket above.
+            for power in [1.0, 1.3] {
+                let nodes: Vec<f64> = (0..count).map(|i| 0.1 * f64::from(i).powf(power) - 3.7).collect();
+                let axis = Axis::new(nodes.clone()).unwrap();
+                for (i, pair) in nodes.windows(2).enumerate() {
+                    assert_eq!((axis.interval(pair[0]), axis.interval(pair[1].next_down())), (i, i));
+                    assert_relative_eq!(axis.per_width(i) * (pair[1] - pair[0]), 1.0, max_relative = 1e-15);
+                }
             }
         }
     }
