@@ -51,7 +51,7 @@ fn vapours(fluid: &dyn Refrigerant) -> impl Iterator<Item = State> + Clone {
     (0..STATES).map(at).collect::<Vec<_>>().into_iter()
 }
 
-/// Pressure and density are read from the state; so are density and enthalpy, or viscosity, below: a state holds them all.
+/// Pressure and density are read from the state; so are density and enthalpy below: a state holds them all.
 #[divan::bench(args = NAMES)]
 fn saturation_at_temperature(bencher: Bencher<'_, '_>, name: &str) {
     let fluid = &FLUIDS[name];
@@ -77,6 +77,16 @@ fn vapour_at_pressure_and_enthalpy(bencher: Bencher<'_, '_>, name: &str) {
     bencher
         .with_inputs(|| inputs.next().unwrap())
         .bench_local_values(|(pressure, enthalpy)| black_box(fluid).vapour(pressure, enthalpy).unwrap());
+}
+
+/// The look-up by pressure and temperature again: the viscosity comes with the state.
+#[divan::bench(args = NAMES)]
+fn vapour_viscosity(bencher: Bencher<'_, '_>, name: &str) {
+    let fluid = &FLUIDS[name];
+    let mut inputs = vapours(fluid).map(|state| (state.pressure, state.temperature)).cycle();
+    bencher
+        .with_inputs(|| inputs.next().unwrap())
+        .bench_local_values(|(pressure, at)| black_box(fluid).vapour_at(pressure, at).unwrap().viscosity);
 }
 
 /// Text of the grid to a refrigerant that answers.
