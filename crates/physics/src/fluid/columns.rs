@@ -134,3 +134,14 @@ pub(super) fn checked<'a>(
         None => Ok(values),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn five_nodes_make_an_axis_and_four_do_not() {
+        assert!(axis("x", &[0.0, 1.0, 2.0, 3.0, 4.0]).is_ok());
+        assert_eq!(axis("x", &[0.0, 1.0, 2.0, 3.0]).unwrap_err(), GridError::Axis { axis: "x" });
+    }
+}

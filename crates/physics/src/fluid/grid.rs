@@ -470,6 +470,83 @@ mod tests {
         assert!(GRID.vapour(pressure, nonsense).is_err() && GRID.liquid(pressure, nonsense).is_err());
     }
 
+    /// The last distance is in the data by either way in; beyond it, or across the line, the refusal says how far.
+    #[test]
+    fn enthalpy_on_and_beyond_the_ends_of_a_row() {
+        for line_k in [240.0, 281.3, 320.0] {
+            let dew = GRID.at_dew(DewTemperature::new(temperature(line_k))).unwrap();
+            let bubble = GRID.at_bubble(BubbleTemperature::new(temperature(line_k))).unwrap();
+            let last = GRID.vapour_at(dew.pressure, temperature(dew.temperature.value + 105.0)).unwrap();
+            let found = GRID.vapour(dew.pressure, last.enthalpy);
+            // Off by the last digit of a sum it may be beyond.
+            assert!(
+                found.is_ok_and(|state| (state.saturation_distance.value - 105.0).abs() < 1e-6)
+                    || found.is_err_and(|refused| (refused.value - 105.0).abs() < 1e-6)
+            );
+            let joule = |j_kg: f64| SpecificEnthalpy::new::<joule_per_kilogram>(j_kg);
+            // Heat capacities 900 and 1500 J/(kg K), the same along a row.
+            for (refused, region, distance_k) in [
+                (GRID.vapour(dew.pressure, dew.enthalpy + joule(900.0 * 110.0)), Region::Superheat, 110.0),
+                (GRID.vapour(dew.pressure, dew.enthalpy - joule(900.0 * 7.0)), Region::Superheat, -7.0),
+                (
+                    GRID.liquid(bubble.pressure, bubble.enthalpy - joule(1500.0 * 50.0)),
+                    Region::Subcooling,
+                    50.0,
+                ),
+                (
+                    GRID.liquid(bubble.pressure, bubble.enthalpy + joule(1500.0 * 7.0)),
+                    Region::Subcooling,
+                    -7.0,
+                ),
+            ] {
+                let refused = refused.unwrap_err();
+                assert_eq!(refused.region, region);
+                assert_relative_eq!(refused.value, distance_k, epsilon = 1e-3);
+            }
+        }
+    }
+
+    #[test]
+    fn heat_capacity_and_conductivity_off_the_line_are_those_of_the_table() {
+        let mut data = columns();
+        let width = data.vapour.distance_k.len();
+        let (cell, at_k, superheat) =
+            (7 * width + 4, data.vapour.saturation_temperature_k[7], data.vapour.distance_k[4]);
+        for (k, (heat, conductivity)) in
+            data.vapour.heat_capacity_j_kg_k.iter_mut().zip(&mut data.vapour.conductivity_w_m_k).enumerate()
+        {
+            *heat *= 1.0 + 0.002 * data.vapour.distance_k[k % width];
+            *conductivity *= 1.0 - 0.003 * data.vapour.distance_k[k % width];
+        }
+        let grid = GridRefrigerant::new(&data).unwrap();
+        let pressure = grid.at_dew(DewTemperature::new(temperature(at_k))).unwrap().pressure;
+        let found = grid.thermal(&grid.vapour_at(pressure, temperature(at_k + superheat)).unwrap()).unwrap();
+        let [heat, conductivity] = [&data.vapour.heat_capacity_j_kg_k, &data.vapour.conductivity_w_m_k];
+        assert_relative_eq!(found.heat_capacity.value, heat[cell], max_relative = 1e-6);
+        assert_relative_eq!(found.conductivity.value, conductivity[cell], max_relative = 1e-6);
+    }
+
+    #[test]
+    fn temperature_leaves_the_straight_line_as_the_table_says() {
+        let mut data = columns();
+        let mut bent = glide();
+        let (width, middle) = (bent.enthalpy_share.len(), bent.enthalpy_share.len() / 2);
+        for (cell, off_k) in bent.temperature_minus_line_k.iter_mut().enumerate() {
+            let share = bent.enthalpy_share[cell % width];
+            *off_k = 2.0 * share * (1.0 - share);
+        }
+        let (row_k, share) = (bent.bubble_temperature_k[2], bent.enthalpy_share[middle]);
+        data.glide = Some(bent);
+        let grid = GridRefrigerant::new(&data).unwrap();
+        let ends =
+            grid.ends(grid.at_bubble(BubbleTemperature::new(temperature(row_k))).unwrap().pressure).unwrap();
+        let enthalpy = ends.bubble.enthalpy + share * (ends.dew.enthalpy - ends.bubble.enthalpy);
+        let found = grid.two_phase(ends.bubble.pressure, enthalpy).unwrap().temperature.value;
+        let glide_k = ends.dew.temperature.value - ends.bubble.temperature.value;
+        let straight_k = ends.bubble.temperature.value + share * glide_k;
+        assert_relative_eq!(found - straight_k, 2.0 * share * (1.0 - share), epsilon = 1e-6);
+    }
+
     #[test]
     fn corners_beyond_the_equation_are_refused() {
         let mut data = columns();

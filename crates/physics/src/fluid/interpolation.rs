@@ -323,6 +323,14 @@ mod tests {
     }
 
     #[test]
+    fn inner_slopes_look_as_far_to_the_left_as_to_the_right() {
+        // On a quintic the fourth-order slope misses by h^4/30 of the fifth derivative where it is centred, by more elsewhere.
+        let x: Vec<f64> = (0..7).map(f64::from).collect();
+        let y: Vec<f64> = x.iter().map(|x| x.powi(5)).collect();
+        assert_relative_eq!(slopes(&x, &y)[3], 5.0 * 81.0 - 120.0 / 30.0, max_relative = 1e-9);
+    }
+
+    #[test]
     fn axis_finds_every_interval_and_both_ends() {
         let axis = Axis::new(vec![0.0, 1.0, 1.5, 10.0, 11.0]).unwrap();
         for (x, interval) in
@@ -332,6 +340,32 @@ mod tests {
         }
         assert!(Axis::new(vec![0.0]).is_none() && Axis::new(vec![0.0, 0.0]).is_none());
         assert!(Axis::new(vec![0.0, f64::NAN]).is_none());
+    }
+
+    #[test]
+    fn axis_finds_its_own_nodes_and_their_neighbours_whatever_the_rounding() {
+        for count in 5..200 {
+            // Of even nodes many fall on edges of buckets, where a value below the node may round into the bucket above.
+            for power in [1.0, 1.3] {
+                let nodes: Vec<f64> = (0..count).map(|i| 0.1 * f64::from(i).powf(power) - 3.7).collect();
+                let axis = Axis::new(nodes.clone()).unwrap();
+                for (i, pair) in nodes.windows(2).enumerate() {
+                    assert_eq!((axis.interval(pair[0]), axis.interval(pair[1].next_down())), (i, i));
+                    assert_relative_eq!(axis.per_width(i) * (pair[1] - pair[0]), 1.0, max_relative = 1e-15);
+                }
+            }
+        }
+    }
+
+    /// Where a piece is flat at one end, steps shrink too slowly and bisection takes over.
+    #[test]
+    fn cubic_inverts_flat_ends() {
+        for sign in [1.0, -1.0] {
+            for (cubic, power) in [(Cubic([0.0, 0.0, sign, 0.0]), 2), (Cubic([0.0, 0.0, 0.0, sign]), 3)] {
+                let found = cubic.position_from(0.5, sign * 1e-5_f64.powi(power));
+                assert_relative_eq!(found, 1e-5, epsilon = 1e-12);
+            }
+        }
     }
 
     #[test]

@@ -243,3 +243,15 @@ pub trait Refrigerant: Send + Sync {
     /// [`OutsideRange`] as for [`Refrigerant::ends`].
     fn distance_to_last_saturation(&self, pressure: AbsolutePressure) -> Result<f64, OutsideRange>;
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_refusal_says_coordinate_value_and_range() {
+        let refused = OutsideRange { region: Region::Superheat, value: 120.0, low: 0.0, high: 105.0 };
+        let said = "superheat (K) of 120.000000 lies outside the property data, which run from 0.000000 to 105.000000";
+        assert_eq!(refused.to_string(), said);
+    }
+}
