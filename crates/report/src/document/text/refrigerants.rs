@@ -169,7 +169,7 @@ pub fn card_sheet(view: &CardView, units: Units) -> String {
         );
     }
     if let Some([least, greatest]) = view.glide_k.filter(|_| view.has_glide) {
-        let [least, greatest] = [least, greatest].map(|glide| temperature_difference(glide));
+        let [least, greatest] = [least, greatest].map(temperature_difference);
         let glide = if least == greatest {
             least.both(units)
         } else {
