@@ -27,7 +27,7 @@ use physics::{
             mass_density::kilogram_per_cubic_meter,
             ratio::{part_per_million, percent},
             temperature_interval::kelvin as kelvin_interval,
-            thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
+            thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
         },
     },
 };
@@ -135,7 +135,7 @@ pub fn refrigerant_sheet(
     let mut warnings = Vec::new();
     if let Some(table) = table.as_ref().filter(|_| asked) {
         let fluid = fluid(identity, table)?;
-        saturations.extend(inputs.at.and_then(|at| desk.at_temperature(at, &fluid, site)));
+        saturations.extend(inputs.at.and_then(|at| desk.at_temperature(at, &fluid, table, site)));
         saturations.extend(inputs.pressure.and_then(|pressure| desk.at_pressure(pressure, &fluid, site)));
         let near = hottest_c(table) - NEAR_CRITICAL_K;
         if saturations.iter().flat_map(|both| &both.ends).any(|end| end.temperature_c > near) {
@@ -168,19 +168,25 @@ pub fn refrigerant_card(
     let fluid = fluid(identity, &table)?;
     let mut desk = Desk::new(identity);
     let site = desk.site(inputs.altitude);
-    let mut remarks = Vec::new();
+    let refused = identity_view(identity, library, &library.grids()?).refused_materials;
+    let mut remarks: Vec<String> = refused
+        .iter()
+        .map(|refused| format!("NOT IN {}: {}.", refused.material.to_uppercase(), refused.reason))
+        .collect();
     let temperatures = desk.temperatures(inputs, &table, units, &mut remarks);
     desk.done()?;
     let (site, temperatures) = site.zip(temperatures).ok_or_else(|| RefrigerantFault::Flags(Vec::new()))?;
 
     let mut rows = Vec::new();
     for temperature in temperatures {
+        let temperature = within_data(temperature, &table);
         let dew = fluid.at_dew(DewTemperature::new(temperature));
         let bubble = fluid.at_bubble(BubbleTemperature::new(temperature));
-        // The range was held against the data before.
-        let (Ok(dew), Ok(bubble)) = (dew, bubble) else { continue };
-        rows.push((temperature, dew.pressure, bubble.pressure));
+        let both =
+            desk.inside("from", inputs.from.unwrap_or_default(), dew.and_then(|dew| Ok((dew, bubble?))));
+        rows.extend(both.map(|(dew, bubble)| (temperature, dew.pressure, bubble.pressure)));
     }
+    desk.done()?;
     let gauge = |pressure: AbsolutePressure| pressure.pascal() - site.atmosphere_pa;
     let glides: Vec<GlideView> = rows
         .iter()
@@ -205,6 +211,7 @@ pub fn refrigerant_card(
     let mut ledger = Ledger::default();
     ledger.note(format!("pressures of {}", identity.name), &table.provenance.source);
     ledger.note(format!("95 % band of {}", identity.name), &identity.bands.source);
+    ledger.note(format!("safety class of {}", identity.name), identity.safety_class.source());
     let (class, unconfirmed) = identity.safety_class.reading().parts();
     Ok(CardView {
         refrigerant: identity.name.to_string(),
@@ -237,12 +244,22 @@ fn fluid(identity: &Identity, table: &PropertyTable) -> Result<GridRefrigerant, 
         .map_err(|source| RefrigerantFault::Grid { name: identity.name.to_string(), source })
 }
 
+/// A temperature that misses an end of the data by the rounding of a conversion is that end.
+fn within_data(temperature: ThermodynamicTemperature, table: &PropertyTable) -> ThermodynamicTemperature {
+    const ROUNDING_K: f64 = 1e-6;
+    let rows = &table.data.saturation.temperature_k;
+    let value_k = temperature.get::<kelvin>();
+    let ends = [rows.first(), rows.last()].into_iter().flatten();
+    let end = ends.copied().find(|end_k| (value_k - end_k).abs() < ROUNDING_K);
+    end.map_or(temperature, ThermodynamicTemperature::new::<kelvin>)
+}
+
 fn coldest_c(table: &PropertyTable) -> f64 {
-    table.data.saturation.temperature_k.first().map_or(f64::NAN, |kelvin| kelvin - 273.15)
+    table.data.saturation.temperature_k.first().map_or(f64::NAN, |row_k| row_k - 273.15)
 }
 
 fn hottest_c(table: &PropertyTable) -> f64 {
-    table.data.saturation.temperature_k.last().map_or(f64::NAN, |kelvin| kelvin - 273.15)
+    table.data.saturation.temperature_k.last().map_or(f64::NAN, |row_k| row_k - 273.15)
 }
 
 fn near_critical(identity: &Identity) -> String {
@@ -314,11 +331,12 @@ impl<'a> Desk<'a> {
         &mut self,
         given: &str,
         fluid: &GridRefrigerant,
+        table: &PropertyTable,
         site: Option<SiteView>,
     ) -> Option<SaturationView> {
         let read = quantity::read_saturated(given, &TEMPERATURES);
         let asked = self.kept("at", given, read)?;
-        let temperature = self.below_critical("at", given, asked.temperature)?;
+        let temperature = within_data(self.below_critical("at", given, asked.temperature)?, table);
         let bubble = fluid.at_bubble(BubbleTemperature::new(temperature));
         let dew = fluid.at_dew(DewTemperature::new(temperature));
         let (bubble, dew) = self.inside("at", given, bubble.and_then(|bubble| Ok((bubble, dew?))))?;
@@ -477,8 +495,8 @@ impl Scale {
     }
 
     fn of_difference(&self, difference: TemperatureInterval) -> f64 {
-        let kelvin = difference.get::<kelvin_interval>();
-        if self.units == Units::Us { 1.8 * kelvin } else { kelvin }
+        let difference_k = difference.get::<kelvin_interval>();
+        if self.units == Units::Us { 1.8 * difference_k } else { difference_k }
     }
 
     fn temperature(&self, reading: f64) -> ThermodynamicTemperature {
@@ -625,6 +643,33 @@ mod tests {
         for row in &card.rows {
             assert!(row.dew_pressure_pa <= row.bubble_pressure_pa * (1.0 + 1e-6), "{}", card.refrigerant);
         }
+    }
+
+    #[test]
+    fn the_ends_of_the_data_are_inside_them_in_either_scale() {
+        for name in LIBRARY.grids().unwrap() {
+            let table = LIBRARY.property_table(&name).unwrap();
+            for celsius in [coldest_c(&table), hottest_c(&table)] {
+                let celsius = (celsius * 1e6).round() / 1e6;
+                for (text, units) in [
+                    (format!("{celsius} °C"), Units::Si),
+                    (format!("{:.6} °F", 32.0 + 1.8 * celsius), Units::Us),
+                ] {
+                    sheet(&name, Some(&text), None).unwrap();
+                    let inputs = CardInputs {
+                        name: &name,
+                        from: Some(&text),
+                        to: Some(&text),
+                        ..CardInputs::default()
+                    };
+                    assert_eq!(card(&inputs, units).unwrap().rows.len(), 1, "{name} {text}");
+                }
+            }
+        }
+        // The first row is the one asked for.
+        let inputs = CardInputs { name: "R-449A", from: Some("-67 °F"), ..CardInputs::default() };
+        let first = card(&inputs, Units::Us).unwrap().rows[0].temperature_c;
+        approx::assert_relative_eq!(first, -55.0, epsilon = 1e-6);
     }
 
     #[test]

@@ -132,7 +132,7 @@ pub fn refrigerant_sheet(view: &RefrigerantSheetView, units: Units) -> String {
             };
             let repaired = grid.made.iter().filter(|note| note.key == "repaired" && note.text != "none");
             let repaired: usize = repaired.map(|note| note.text.split("; ").count()).sum();
-            let range = format!("saturation from {coldest} to {hottest}; nothing is extrapolated");
+            let range = format!("saturation from {coldest} to {hottest}; states beyond are refused");
             let repaired = match repaired {
                 0 => "no point had to be repaired".to_owned(),
                 count => format!(
@@ -260,7 +260,8 @@ fn print_saturation(sheet: &mut Sheet, saturation: &SaturationView, units: Units
     let names = ends.iter().map(|end| if end.end == "dew" { "dew: vapour" } else { "bubble: liquid" });
     let mut grid = Grid::new(&std::iter::once("").chain(names).collect::<Vec<_>>());
     let mut row = |what: &str, value: &dyn Fn(&EndView) -> Option<Figure>| {
-        let cells = ends.iter().map(|end| value(end).map_or(MISSING.into(), |figure| figure.both(units)));
+        let cells =
+            ends.iter().map(|end| value(end).map_or("beyond the data".into(), |figure| figure.both(units)));
         grid.row(std::iter::once(what.to_owned()).chain(cells).collect::<Vec<_>>());
     };
     match saturation.asked {
@@ -306,10 +307,16 @@ fn print_identity(sheet: &mut Sheet, refrigerant: &RefrigerantView, units: Units
     };
     row(
         "LFL",
-        sourced(
-            refrigerant.lower_flammability_limit_kg_m3.map(|limit| concentration(limit).both(units)),
-            &refrigerant.lower_flammability_limit_origin,
-        ),
+        match refrigerant.lower_flammability_limit_kg_m3 {
+            // Class 1 of ISO 817: no flame propagation, so there is no limit to state.
+            None if refrigerant.safety_class.ends_with('1') => {
+                format!("none (class {})", refrigerant.safety_class)
+            }
+            limit => sourced(
+                limit.map(|limit| concentration(limit).both(units)),
+                &refrigerant.lower_flammability_limit_origin,
+            ),
+        },
     );
     let by_volume =
         refrigerant.concentration_limit_ppm.map(|ppm| format!(", {ppm:.0} ppm")).unwrap_or_default();
