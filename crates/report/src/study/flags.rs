@@ -86,6 +86,40 @@ impl fmt::Display for FlagText {
     }
 }
 
+/// The flags that could not be understood so far.
+#[derive(Debug, Default)]
+pub(super) struct FlagFaults(Vec<FlagText>);
+
+impl FlagFaults {
+    pub(super) fn add(
+        &mut self,
+        flag: &'static str,
+        given: &str,
+        why: impl Into<String>,
+        instead: impl Into<String>,
+    ) {
+        self.0.push(FlagText { flag, given: given.to_owned(), why: why.into(), instead: instead.into() });
+    }
+
+    /// What was read; where nothing could be, the fault is kept.
+    pub(super) fn kept<T>(
+        &mut self,
+        flag: &'static str,
+        given: &str,
+        read: Result<T, QuantityError>,
+    ) -> Option<T> {
+        read.map_err(|error| self.add(flag, given, error.to_string(), error.help())).ok()
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    pub(super) fn into_texts(self) -> Vec<FlagText> {
+        self.0
+    }
+}
+
 /// Why flags give no answer.
 #[derive(Debug)]
 pub enum FlagFault {
@@ -110,47 +144,39 @@ pub fn charge_from_flags(
     library: &Library,
     units: Units,
 ) -> Result<ChargeView, FlagFault> {
-    let mut counter =
-        Counter { library, units, faults: Vec::new(), assumptions: Vec::new(), ledger: Ledger::default() };
+    let mut counter = Counter {
+        library,
+        units,
+        faults: FlagFaults::default(),
+        assumptions: Vec::new(),
+        ledger: Ledger::default(),
+    };
     let figures = counter.figures(inputs)?;
     match figures {
         Some(figures) if counter.faults.is_empty() => {
             Ok(charge_from_figures(&figures, counter.ledger.into_view()))
         }
-        _ => Err(FlagFault::Flags(counter.faults)),
+        _ => Err(FlagFault::Flags(counter.faults.into_texts())),
     }
 }
 
 struct Counter<'a> {
     library: &'a Library,
     units: Units,
-    faults: Vec<FlagText>,
+    faults: FlagFaults,
     assumptions: Vec<AssumptionView>,
     ledger: Ledger,
 }
 
 impl<'a> Counter<'a> {
-    fn fault(&mut self, flag: &'static str, given: &str, why: impl Into<String>, instead: impl Into<String>) {
-        self.faults.push(FlagText {
-            flag,
-            given: given.to_owned(),
-            why: why.into(),
-            instead: instead.into(),
-        });
-    }
-
     fn assume(&mut self, what: impl Into<String>, option: &str) {
         self.assumptions.push(AssumptionView { what: what.into(), change_with: format!("--{option}") });
-    }
-
-    fn kept<T>(&mut self, flag: &'static str, given: &str, read: Result<T, QuantityError>) -> Option<T> {
-        read.map_err(|error| self.fault(flag, given, error.to_string(), error.help())).ok()
     }
 
     fn quantity<Q: Quantity>(&mut self, flag: &'static str, given: Option<&str>, range: &Range) -> Option<Q> {
         let given = given?;
         let read = quantity::read_within(given, range);
-        self.kept(flag, given, read)
+        self.faults.kept(flag, given, read)
     }
 
     fn figures(&mut self, inputs: &ChargeInputs<'_>) -> Result<Option<ChargeFigures>, TableError> {
@@ -264,7 +290,7 @@ impl<'a> Counter<'a> {
             let holds = figure::mass_per_length(ours.value).both(self.units);
             let why = format!("more than twice away from what the covered tube holds, {holds}");
             let instead = "check number and unit; a job file can confirm such a rate (confirm = [\"charge_per_length\"])";
-            self.fault(flag, given, why, instead);
+            self.faults.add(flag, given, why, instead);
         }
     }
 
@@ -279,7 +305,7 @@ impl<'a> Counter<'a> {
 
     fn tube(&mut self, flag: &'static str, given: &str, stock: &[TubeProduct]) -> Option<TubeProduct> {
         let request: SizeRequest = size::read(given)
-            .map_err(|error| self.fault(flag, given, error.to_string(), error.help()))
+            .map_err(|error| self.faults.add(flag, given, error.to_string(), error.help()))
             .ok()?;
         match pick(&request, stock, self.library) {
             Ok(picked) => {
@@ -289,7 +315,7 @@ impl<'a> Counter<'a> {
                 Some(picked.product)
             }
             Err(NotPicked { message, help }) => {
-                self.fault(flag, given, message, help);
+                self.faults.add(flag, given, message, help);
                 None
             }
         }
@@ -321,19 +347,19 @@ impl<'a> Counter<'a> {
         let identity = match self.library.refrigerants().find(given) {
             Ok(identity) => identity,
             Err(error) => {
-                self.fault("refrigerant", given, error.to_string(), wording::KNOWN_REFRIGERANTS);
+                self.faults.add("refrigerant", given, error.to_string(), wording::KNOWN_REFRIGERANTS);
                 return Ok(None);
             }
         };
         if let Some(refusal) = self.library.materials().refusal(identity, Material::Copper) {
             let (why, instead) = wording::material(refusal);
-            self.fault("refrigerant", given, why, instead);
+            self.faults.add("refrigerant", given, why, instead);
             return Ok(None);
         }
         let name = identity.name.to_string();
         if !known.contains(&name) {
             let help = format!("property data are there for {}", known.join(", "));
-            self.fault("refrigerant", given, format!("there are no property data for {name} yet"), help);
+            self.faults.add("refrigerant", given, format!("there are no property data for {name} yet"), help);
             return Ok(None);
         }
         let table = self.library.property_table(&name)?;
@@ -341,7 +367,7 @@ impl<'a> Counter<'a> {
         match GridRefrigerant::new(&table.data) {
             Ok(fluid) => Ok(Some((identity, fluid))),
             Err(error) => {
-                self.fault("refrigerant", given, error.to_string(), "mend the files in data/properties");
+                self.faults.add("refrigerant", given, error.to_string(), "mend the files in data/properties");
                 Ok(None)
             }
         }
@@ -360,16 +386,16 @@ impl<'a> Counter<'a> {
             CONDENSING
         });
         let read = quantity::read_saturated(written, &TEMPERATURES);
-        let SaturatedTemperature { temperature, end } = self.kept("condensing", written, read)?;
+        let SaturatedTemperature { temperature, end } = self.faults.kept("condensing", written, read)?;
         if temperature >= identity.critical_temperature.value {
             let (why, instead) = wording::beyond_critical("condensing", identity);
-            self.fault("condensing", written, why, instead);
+            self.faults.add("condensing", written, why, instead);
             return None;
         }
         let glide = glide_k(fluid, temperature).unwrap_or(0.0);
         if end.is_none() && glide > super::resolve::NEGLIGIBLE_GLIDE_K {
             let why = format!("{name} has glide: bubble and dew lie {glide:.1} K apart there");
-            self.fault(
+            self.faults.add(
                 "condensing",
                 written,
                 why,
@@ -422,7 +448,7 @@ impl<'a> Counter<'a> {
     ) -> Option<T> {
         found
             .map_err(|refusal| {
-                self.fault(
+                self.faults.add(
                     flag,
                     given,
                     format!("{name}: {}", wording::outside(refusal)),

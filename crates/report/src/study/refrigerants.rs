@@ -1,7 +1,7 @@
 //! Refrigerants: what the tables say of them, their saturation states, their pressure-temperature card.
 
 use super::{
-    flags::FlagText,
+    flags::{FlagFaults, FlagText},
     ledger::Ledger,
     wording::{self, NEAR_CRITICAL, NEAR_CRITICAL_K},
 };
@@ -9,7 +9,7 @@ use crate::{
     figure::{self, Units},
     job::{
         PressureReading, SaturationEnd,
-        quantity::{self, QuantityError, Range},
+        quantity::{self, Range},
     },
     view::{
         AskedView, CardRowView, CardView, ComponentView, EndView, GlideView, GridView, NormalBoilingView,
@@ -168,9 +168,7 @@ pub fn refrigerant_card(
     let fluid = fluid(identity, &table)?;
     let mut desk = Desk::new(identity);
     let site = desk.site(inputs.altitude);
-    let refused = identity_view(identity, library, &library.grids()?).refused_materials;
-    let mut remarks: Vec<String> = refused
-        .iter()
+    let mut remarks: Vec<String> = refused_materials(identity, library)
         .map(|refused| format!("NOT IN {}: {}.", refused.material.to_uppercase(), refused.reason))
         .collect();
     let temperatures = desk.temperatures(inputs, &table, units, &mut remarks);
@@ -274,40 +272,27 @@ fn near_critical(identity: &Identity) -> String {
 /// Reads options against one refrigerant and keeps what is wrong with them.
 struct Desk<'a> {
     identity: &'a Identity,
-    faults: Vec<FlagText>,
+    faults: FlagFaults,
 }
 
 impl<'a> Desk<'a> {
     fn new(identity: &'a Identity) -> Self {
-        Self { identity, faults: Vec::new() }
+        Self { identity, faults: FlagFaults::default() }
     }
 
     fn done(&mut self) -> Result<(), RefrigerantFault> {
         if self.faults.is_empty() {
             Ok(())
         } else {
-            Err(RefrigerantFault::Flags(std::mem::take(&mut self.faults)))
+            Err(RefrigerantFault::Flags(std::mem::take(&mut self.faults).into_texts()))
         }
-    }
-
-    fn fault(&mut self, flag: &'static str, given: &str, why: impl Into<String>, instead: impl Into<String>) {
-        self.faults.push(FlagText {
-            flag,
-            given: given.to_owned(),
-            why: why.into(),
-            instead: instead.into(),
-        });
-    }
-
-    fn kept<T>(&mut self, flag: &'static str, given: &str, read: Result<T, QuantityError>) -> Option<T> {
-        read.map_err(|error| self.fault(flag, given, error.to_string(), error.help())).ok()
     }
 
     fn inside<T>(&mut self, flag: &'static str, given: &str, found: Result<T, OutsideRange>) -> Option<T> {
         found
             .map_err(|refusal| {
                 let why = format!("{}: {}", self.identity.name, wording::outside(refusal));
-                self.fault(flag, given, why, "write a value inside this range");
+                self.faults.add(flag, given, why, "write a value inside this range");
             })
             .ok()
     }
@@ -316,7 +301,7 @@ impl<'a> Desk<'a> {
         let read = match altitude {
             Some(given) => {
                 let read = quantity::read_within::<Length>(given, &ALTITUDES);
-                self.kept("altitude", given, read)?
+                self.faults.kept("altitude", given, read)?
             }
             None => Length::new::<meter>(0.0),
         };
@@ -335,7 +320,7 @@ impl<'a> Desk<'a> {
         site: Option<SiteView>,
     ) -> Option<SaturationView> {
         let read = quantity::read_saturated(given, &TEMPERATURES);
-        let asked = self.kept("at", given, read)?;
+        let asked = self.faults.kept("at", given, read)?;
         let temperature = within_data(self.below_critical("at", given, asked.temperature)?, table);
         let bubble = fluid.at_bubble(BubbleTemperature::new(temperature));
         let dew = fluid.at_dew(DewTemperature::new(temperature));
@@ -356,7 +341,7 @@ impl<'a> Desk<'a> {
         site: Option<SiteView>,
     ) -> Option<SaturationView> {
         let read = quantity::read_pressure(given);
-        let reading = self.kept("pressure", given, read)?;
+        let reading = self.faults.kept("pressure", given, read)?;
         let site = site?;
         let pressure = match reading {
             PressureReading::Absolute(pressure) => pressure,
@@ -366,7 +351,7 @@ impl<'a> Desk<'a> {
         };
         if pressure >= self.identity.critical_pressure.value {
             let (why, instead) = wording::beyond_critical("the pressure", self.identity);
-            self.fault("pressure", given, why, instead);
+            self.faults.add("pressure", given, why, instead);
             return None;
         }
         let ends = self.inside("pressure", given, fluid.ends(pressure))?;
@@ -385,7 +370,7 @@ impl<'a> Desk<'a> {
             return Some(temperature);
         }
         let (why, instead) = wording::beyond_critical("the temperature", self.identity);
-        self.fault(flag, given, why, instead);
+        self.faults.add(flag, given, why, instead);
         None
     }
 
@@ -404,7 +389,7 @@ impl<'a> Desk<'a> {
         let step = match inputs.step {
             Some(given) => {
                 let read = quantity::read_within::<TemperatureInterval>(given, &STEPS);
-                self.kept("step", given, read).map(|step| scale.of_difference(step))
+                self.faults.kept("step", given, read).map(|step| scale.of_difference(step))
             }
             None => Some(usual_step),
         };
@@ -421,14 +406,19 @@ impl<'a> Desk<'a> {
                 (None, to) => ("to", to.unwrap_or_default()),
             };
             let range = format!("{} to {}", scale.words(first), scale.words(last));
-            self.fault(flag, given, format!("the card would run from {range}"), "give --from below --to");
+            self.faults.add(
+                flag,
+                given,
+                format!("the card would run from {range}"),
+                "give --from below --to",
+            );
             return None;
         }
         let count = ((last - first) / step + SLACK).floor() as usize + 1;
         if count > MOST_ROWS {
             let why = format!("the card would have {count} rows; {MOST_ROWS} is the most");
             let given = inputs.step.unwrap_or_default();
-            self.fault("step", given, why, "give a larger step, or a shorter range");
+            self.faults.add("step", given, why, "give a larger step, or a shorter range");
             return None;
         }
         let cut = |said: &str, at: f64| {
@@ -456,15 +446,14 @@ impl<'a> Desk<'a> {
     ) -> Option<Option<f64>> {
         let Some(given) = given else { return Some(None) };
         let read = quantity::read_within::<ThermodynamicTemperature>(given, &TEMPERATURES);
-        let read = self.kept(flag, given, read)?;
+        let read = self.faults.kept(flag, given, read)?;
         let temperature = scale.of(self.below_critical(flag, given, read)?);
         if (coldest - 1e-6..=hottest + 1e-6).contains(&temperature) {
-            // Rounding of the conversion must not leave the data.
-            return Some(Some(temperature.clamp(coldest, hottest)));
+            return Some(Some(temperature));
         }
         let why = format!("outside the property data of {}", self.identity.name);
         let range = format!("write a temperature from {} to {}", scale.words(coldest), scale.words(hottest));
-        self.fault(flag, given, why, range);
+        self.faults.add(flag, given, why, range);
         None
     }
 }
@@ -579,7 +568,6 @@ fn identity_view(identity: &Identity, library: &Library, grids: &[String]) -> Re
     });
     let (flammability, flammability_origin) = split(identity.lower_flammability_limit.as_ref());
     let (concentration, concentration_origin) = split(identity.concentration_limit.as_ref());
-    let refused = library.materials().all().iter().filter(|refusal| refusal.refrigerant == identity.name);
     let warming = &identity.warming_potential;
     RefrigerantView {
         name: identity.name.to_string(),
@@ -604,15 +592,18 @@ fn identity_view(identity: &Identity, library: &Library, grids: &[String]) -> Re
             .map(|share| share.get::<part_per_million>()),
         concentration_limit_origin: concentration_origin,
         property_grid: grids.iter().any(|name| **name == *identity.name),
-        refused_materials: refused
-            .map(|refusal| RefusedMaterialView {
-                material: refusal.material.to_string(),
-                reason: refusal.reason.to_string(),
-                instead: refusal.instead.to_string(),
-                origin: origin(&refusal.source),
-            })
-            .collect(),
+        refused_materials: refused_materials(identity, library).collect(),
     }
+}
+
+fn refused_materials(identity: &Identity, library: &Library) -> impl Iterator<Item = RefusedMaterialView> {
+    let refused = library.materials().all().iter().filter(|refusal| refusal.refrigerant == identity.name);
+    refused.map(|refusal| RefusedMaterialView {
+        material: refusal.material.to_string(),
+        reason: refusal.reason.to_string(),
+        instead: refusal.instead.to_string(),
+        origin: origin(&refusal.source),
+    })
 }
 
 #[cfg(test)]
