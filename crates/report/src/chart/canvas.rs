@@ -1,6 +1,6 @@
 //! A sheet to draw on: shapes, dashes and text in the palette of all charts.
 
-use super::ChartError;
+use super::{ChartError, axis::Axis};
 use plotters::{
     element::{Circle, DashedPathElement, PathElement, Polygon, Rectangle, Text},
     prelude::{DrawingArea, IntoDrawingArea, SVGBackend},
@@ -108,6 +108,16 @@ impl Canvas<'_> {
                 self.area.draw(&DashedPathElement::new(points.to_vec(), drawn, blank, style)).map_err(refused)
             }
         }
+    }
+
+    /// Thin upright rules at the ticks of an axis, from `top` to a little below `foot`, with their texts.
+    pub(super) fn uprights(&self, axis: &Axis, top: i32, foot: i32) -> Drawn {
+        for (value, text) in axis.ticks() {
+            let at = axis.pixel(value);
+            self.line(&[(at, top), (at, foot + 5)], 1, None, FAINT)?;
+            self.text(&text, (at, foot + 15), Side::Middle, SMALL, INK)?;
+        }
+        Ok(())
     }
 
     pub(super) fn bar(&self, from: (i32, i32), to: (i32, i32), fill: RGBColor) -> Drawn {

@@ -118,11 +118,7 @@ fn finding(set: &SetChargeView, units: Units) -> String {
 }
 
 fn draw_axes(canvas: &Canvas<'_>, scale: &Scale, top: i32, foot: i32) -> Result<(), ChartError> {
-    for (value, text) in scale.x.ticks() {
-        let at = scale.x.pixel(value);
-        canvas.line(&[(at, top), (at, foot + 5)], 1, None, FAINT)?;
-        canvas.text(&text, (at, foot + 15), Side::Middle, SMALL, INK)?;
-    }
+    canvas.uprights(&scale.x, top, foot)?;
     for (value, text) in scale.y.ticks() {
         let at = scale.y.pixel(value);
         canvas.line(&[(LEFT - 5, at), (RIGHT, at)], 1, None, FAINT)?;

@@ -175,11 +175,7 @@ fn draw_axes(
     foot: i32,
     degree: &str,
 ) -> Result<(), ChartError> {
-    for (value, text) in scale.x.ticks() {
-        let at = scale.x.pixel(value);
-        canvas.line(&[(at, top), (at, foot + 5)], 1, None, FAINT)?;
-        canvas.text(&text, (at, foot + 15), Side::Middle, SMALL, INK)?;
-    }
+    canvas.uprights(&scale.x, top, foot)?;
     for (value, text) in scale.y.ticks() {
         let at = scale.y.pixel(value);
         // Below the atmosphere starts another scale on a gauge.

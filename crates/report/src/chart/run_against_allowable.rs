@@ -4,8 +4,8 @@ use super::{
     ChartError,
     axis::Axis,
     canvas::{
-        Canvas, FAINT, INK, LARGE, MARGIN, PALE, PAPER, SMALL, STRONG, Side, WIDTH, below_title, draw,
-        shortened, text_width, unbroken, wrap,
+        Canvas, INK, LARGE, MARGIN, PALE, PAPER, SMALL, STRONG, Side, WIDTH, below_title, draw, shortened,
+        text_width, unbroken, wrap,
     },
     rule::{self, LABEL_ROW, Rule, draw_rules, rules},
 };
@@ -141,11 +141,7 @@ fn draw_panel(
     let height = row_height(&list.shown);
     let foot = bars + height * rows(list.shown.len());
 
-    for (value, text) in axis.ticks() {
-        let at = axis.pixel(value);
-        canvas.line(&[(at, bars), (at, foot + 5)], 1, None, FAINT)?;
-        canvas.text(&text, (at, foot + 15), Side::Middle, SMALL, INK)?;
-    }
+    canvas.uprights(&axis, bars, foot)?;
     let unit = format!("allowable length, {name}");
     canvas.text(&unit, ((LEFT + RIGHT) / 2, foot + 15 + LABEL_ROW), Side::Middle, SMALL, INK)?;
 
