@@ -108,7 +108,7 @@ impl Branch {
                 high,
             });
         }
-        let (interval, t, _) = self.temperature.locate(temperature_k);
+        let (interval, t) = self.temperature.locate(temperature_k);
         Ok(Spot { temperature_k, interval, t })
     }
 

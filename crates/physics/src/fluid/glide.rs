@@ -54,7 +54,7 @@ impl Glide {
             });
         }
         let slice = Slice::new(&self.rows, bubble.temperature_k);
-        let (j, t, _) = self.columns.locate(share);
+        let (j, t) = self.columns.locate(share);
         let [quality, temperature_k] = self.surfaces.at(&slice, &self.columns, j, t);
         Ok((quality, temperature_k))
     }

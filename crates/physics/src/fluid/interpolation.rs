@@ -87,10 +87,10 @@ impl Axis {
         i
     }
 
-    /// Interval, position within it (0 to 1) and its width.
-    pub(super) fn locate(&self, x: f64) -> (usize, f64, f64) {
+    /// Interval, and position within it (0 to 1).
+    pub(super) fn locate(&self, x: f64) -> (usize, f64) {
         let i = self.interval(x);
-        (i, self.position(i, x), self.width(i))
+        (i, self.position(i, x))
     }
 
     pub(super) fn position(&self, interval: usize, x: f64) -> f64 {
@@ -395,7 +395,7 @@ mod tests {
         let doubled: Vec<f64> = values.iter().map(|value| 2.0 * value).collect();
         let surfaces = Surfaces::new(&rows, &columns, [&values, &doubled]);
         for (x, y) in [(0.3, 0.1), (3.7, 2.9), (6.9, 4.9), (7.0, 5.0), (0.0, 0.0)] {
-            let (j, t, _) = columns.locate(y);
+            let (j, t) = columns.locate(y);
             let slice = Slice::new(&rows, x);
             let found = surfaces.at(&slice, &columns, j, t);
             for (which, times) in [(0, 1.0), (1, 2.0)] {
