@@ -45,6 +45,22 @@ fn every_example_is_listed_here_and_says_that_it_is_invented() {
     }
 }
 
+/// DEVELOPERS.md says how it is redrawn.
+#[test]
+fn the_picture_in_the_readme_is_the_one_that_the_demo_draws() {
+    let shown: Vec<_> = fs::read_dir(repo("data/jobs/pictures")).unwrap().map(Result::unwrap).collect();
+    assert_eq!(shown.len(), 1);
+    let folder = tempfile::tempdir().unwrap();
+    let drawn_into = folder.path().to_str().unwrap();
+    let ran = run(&["size", &job("harbour-fish-counter"), "--folder", drawn_into]);
+    assert_eq!(ran.status, 0, "{}", ran.remarks);
+    for picture in shown {
+        let drawn = fs::read_to_string(folder.path().join(picture.file_name())).unwrap();
+        let same = fs::read_to_string(picture.path()).unwrap() == drawn;
+        assert!(same, "{} is stale: redraw it", picture.path().display());
+    }
+}
+
 #[test]
 fn exit_status_tells_whether_all_checks_meet() {
     for (name, size, charge) in EXAMPLES {
