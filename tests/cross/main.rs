@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod coolprop_states;
+mod heat;
 mod line_capacity;
 mod line_chains;
 mod line_charge;

@@ -24,8 +24,8 @@ pub enum Method {
     HeatExchange,
     /// Saturation pressure of water and its inversion.
     MoistAir,
-    /// Cylinder with a given outside film, solved for its thickness.
-    CylinderThickness,
+    /// Cylinder with a given outside coefficient.
+    Cylinder,
     /// Balance of enclosed air between lines and the place around them.
     ChaseBalance,
 }
@@ -64,8 +64,8 @@ impl Method {
             Self::MoistAir => {
                 "R. W. Hyland and A. Wexler, ASHRAE Trans. 89(2A), 1983, as in ASHRAE Fundamentals chapter 1; inverted"
             }
-            Self::CylinderThickness => {
-                "cylinder with a given outside film (the form of ASTM C680 and ISO 12241)"
+            Self::Cylinder => {
+                "cylinder with a given outside coefficient (the form of ASTM C680 and ISO 12241)"
             }
             Self::ChaseBalance => "steady balance of well-mixed enclosed air",
         }

@@ -1,6 +1,6 @@
 //! One metre of tube in its surroundings: heat, surface temperature, resistances.
 
-use super::{HeatError, Quantity, Surface, air, positive, within};
+use super::{HeatError, Quantity, Surface, air, positive, root, within};
 use crate::{
     outcome::{Caveats, Method, Outcome},
     tube::Tube,
@@ -245,7 +245,9 @@ impl Exchange {
 /// ```
 pub fn exchange(pipe: &Pipe, conditions: &Conditions) -> Result<Outcome<Exchange>, HeatError> {
     let outside = outside(pipe, &conditions.surroundings)?;
-    let inside = inside(pipe, conditions)?;
+    let fluid_k =
+        within(Quantity::FluidTemperature, conditions.fluid.get::<kelvin>(), air::LOWEST_K, air::HIGHEST_K)?;
+    let inside = inside(pipe, fluid_k, conditions.film, [air::LOWEST_K, air::HIGHEST_K])?;
     let mut caveats = Caveats::default();
     let surface_k = kernel::surface_k(&inside, &outside, &mut caveats)?;
     let films = outside.films(surface_k, &mut caveats);
@@ -253,25 +255,61 @@ pub fn exchange(pipe: &Pipe, conditions: &Conditions) -> Result<Outcome<Exchange
     let slope_w_m_k = kernel::conductance_w_m_k(&inside, &outside)?;
     let temperature = ThermodynamicTemperature::new::<kelvin>;
     let film = HeatTransfer::new::<watt_per_square_meter_kelvin>;
-    let resistance = |m_k_w: f64| 1.0 / ConductancePerLength::new::<watt_per_meter_kelvin>(1.0) * m_k_w;
     let value = Exchange {
         heat_into_fluid: LinearPowerDensity::new::<watt_per_meter>(heat_w_m),
         surface: temperature(surface_k),
         convection: film(films.convection_w_m2_k),
         radiation: film(films.radiation_w_m2_k),
         sol_air: temperature(outside.sol_air_k(&films)),
-        resistances: Resistances {
-            film: resistance(inside.film_m_k_w),
-            wall: resistance(inside.wall_m_k_w),
-            insulation: resistance(inside.insulation_m_k_w(surface_k)),
-            outside: resistance(outside.resistance_m_k_w(&films)),
-        },
+        resistances: resistances(&inside, surface_k, outside.resistance_m_k_w(&films)),
         linear: Linear {
             conductance: ConductancePerLength::new::<watt_per_meter_kelvin>(slope_w_m_k),
             surroundings: temperature(inside.fluid_k + heat_w_m / slope_w_m_k),
         },
     };
     Ok(Outcome { value, method: Method::HeatExchange, caveats })
+}
+
+/// What one metre exchanges at a given outside coefficient.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Through {
+    /// Heat per length into the fluid.
+    pub heat_into_fluid: LinearPowerDensity,
+    /// Temperature of the outermost surface.
+    pub surface: ThermodynamicTemperature,
+    /// Resistances in series.
+    pub resistances: Resistances,
+}
+
+/// Heat into the fluid at a given coefficient between the surface and surroundings of one temperature:
+/// `q = (T_surroundings - T_fluid)/R`, the cylinder of ASTM C680 and ISO 12241 (not opened).
+///
+/// For textbook cases and for coefficients that a code prescribes; [`exchange`] computes them. The finish and the stand of
+/// the pipe play no part.
+///
+/// # Errors
+/// [`HeatError::OutsideRange`] for what is not positive, and for temperatures outside 150 K to 1000 K.
+pub fn exchange_at(
+    pipe: &Pipe,
+    fluid: ThermodynamicTemperature,
+    film: HeatTransfer,
+    surroundings: ThermodynamicTemperature,
+    coefficient: HeatTransfer,
+) -> Result<Outcome<Through>, HeatError> {
+    let fluid_k = within(Quantity::FluidTemperature, fluid.get::<kelvin>(), 150.0, 1000.0)?;
+    let air_k = within(Quantity::AirTemperature, surroundings.get::<kelvin>(), 150.0, 1000.0)?;
+    let film_w_m2_k = positive(Quantity::FilmCoefficient, coefficient.value)?;
+    let inside = inside(pipe, fluid_k, film, [fluid_k, air_k])?;
+    let outside_m_k_w = 1.0 / (std::f64::consts::PI * pipe.outside_diameter().value * film_w_m2_k);
+    let balance = |surface_k: f64| (air_k - surface_k) / outside_m_k_w - inside.heat_w_m(surface_k);
+    let ends = [(fluid_k, balance(fluid_k)), (air_k, balance(air_k))];
+    let surface_k = root::bracketed(ends, 1e-10, |surface_k| Ok::<_, HeatError>(balance(surface_k)))?;
+    let value = Through {
+        heat_into_fluid: LinearPowerDensity::new::<watt_per_meter>(inside.heat_w_m(surface_k)),
+        surface: ThermodynamicTemperature::new::<kelvin>(surface_k),
+        resistances: resistances(&inside, surface_k, outside_m_k_w),
+    };
+    Ok(Outcome { value, method: Method::Cylinder, caveats: Caveats::default() })
 }
 
 /// How much the fluid warms along a run, the line [`Linear`] taken along all of it: `(T_s - T) (1 - exp(-U L/(m c)))`.
@@ -292,6 +330,16 @@ pub fn rise_along(
     let units = linear.conductance.value * run_m / (rate_kg_s * heat_j_kg_k);
     let rise_k = -delta(linear.surroundings, entering).value * (-units).exp_m1();
     Ok(TemperatureInterval::new::<temperature_interval::kelvin>(rise_k))
+}
+
+fn resistances(inside: &kernel::Inside, surface_k: f64, outside_m_k_w: f64) -> Resistances {
+    let resistance = |m_k_w: f64| m_k_w / ConductancePerLength::new::<watt_per_meter_kelvin>(1.0);
+    Resistances {
+        film: resistance(inside.film_m_k_w),
+        wall: resistance(inside.wall_m_k_w),
+        insulation: resistance(inside.insulation_m_k_w(surface_k)),
+        outside: resistance(outside_m_k_w),
+    }
 }
 
 fn outside(pipe: &Pipe, surroundings: &Surroundings) -> Result<kernel::Outside, HeatError> {
@@ -322,19 +370,23 @@ fn outside(pipe: &Pipe, surroundings: &Surroundings) -> Result<kernel::Outside, 
     })
 }
 
-fn inside(pipe: &Pipe, conditions: &Conditions) -> Result<kernel::Inside, HeatError> {
+/// `temperatures_k` are the ends of what can occur in the insulation.
+fn inside(
+    pipe: &Pipe,
+    fluid_k: f64,
+    film: HeatTransfer,
+    temperatures_k: [f64; 2],
+) -> Result<kernel::Inside, HeatError> {
     use std::f64::consts::{PI, TAU};
-    let fluid_k =
-        within(Quantity::FluidTemperature, conditions.fluid.get::<kelvin>(), air::LOWEST_K, air::HIGHEST_K)?;
-    let film_w_m2_k = positive(Quantity::FilmCoefficient, conditions.film.value)?;
+    let film_w_m2_k = positive(Quantity::FilmCoefficient, film.value)?;
     let wall_w_m_k = positive(Quantity::Conductivity, pipe.wall_conductivity.value)?;
     let (bore_m, tube_m) = (pipe.tube.bore().get().value, pipe.tube.outside().get().value);
     let layer = match pipe.insulation {
         None => None,
         Some(Insulation { thickness, conductivity }) => {
             let thickness_m = within(Quantity::Thickness, thickness.value, f64::MIN_POSITIVE, 1.0)?;
-            // A straight line that is positive at both ends of what can occur is positive between.
-            for end_k in [air::LOWEST_K, air::HIGHEST_K] {
+            // A straight line that is positive at both ends is positive between.
+            for end_k in temperatures_k {
                 let there = conductivity.at(ThermodynamicTemperature::new::<kelvin>(end_k));
                 positive(Quantity::Conductivity, there.value)?;
             }

@@ -28,9 +28,9 @@ pub fn nusselt_inside(reynolds: Ratio, prandtl: Ratio) -> Outcome<Ratio> {
 
 /// Heat transfer coefficient inside a tube ([`nusselt_inside`]).
 ///
-/// Where the fluid boils or condenses, give the properties of the liquid and the whole mass rate: the film of the
-/// liquid alone is a lower bound, and behind insulation or still air it never governs (it is 1 % of the resistance
-/// or less).
+/// Where the fluid boils or condenses, give the properties of the liquid and the whole mass rate. That is a lower bound
+/// and enough: a turbulent film is some per cent of the resistance of a bare tube in still air, about a tenth in strong
+/// wind, and nothing behind insulation.
 ///
 /// # Errors
 /// [`HeatError::OutsideRange`] where bore or a property is not positive, or the mass rate is negative.

@@ -20,8 +20,8 @@ pub mod touch;
 
 pub use air::{AirProperties, air_properties};
 pub use exchange::{
-    Conditions, Conductivity, Exchange, Insulation, Linear, Pipe, Resistances, Stand, Surroundings, exchange,
-    rise_along,
+    Conditions, Conductivity, Exchange, Insulation, Linear, Pipe, Resistances, Stand, Surroundings, Through,
+    exchange, exchange_at, rise_along,
 };
 pub use film::inside_film;
 pub use finish::{CLEAR_SKY_SUN_W_M2, Finish, Surface};

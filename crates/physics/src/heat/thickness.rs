@@ -116,7 +116,7 @@ pub fn least_without_sweat(
             LeastThickness::NotReachedWithin(thickest)
         }
     };
-    Ok(Outcome { value, method: Method::CylinderThickness, caveats: Caveats::default() })
+    Ok(Outcome { value, method: Method::Cylinder, caveats: Caveats::default() })
 }
 
 /// Least insulation of one material that meets a requirement, with everything that [`exchange`] takes into account.
