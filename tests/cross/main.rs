@@ -6,6 +6,7 @@
 
 mod coolprop_states;
 mod generator;
+mod heat;
 mod line_capacity;
 mod line_chains;
 mod line_charge;

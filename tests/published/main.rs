@@ -7,6 +7,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod fluid_mechanics;
+mod insulation;
 mod recalled;
 mod saturated_states;
 mod simple_fluids;

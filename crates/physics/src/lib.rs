@@ -12,6 +12,7 @@ pub mod check;
 pub mod fittings;
 pub mod fluid;
 pub mod friction;
+pub mod heat;
 pub mod line;
 pub mod oil_return;
 pub mod operation;

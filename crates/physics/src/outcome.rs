@@ -10,6 +10,24 @@ pub enum Method {
     AdiabaticMarch,
     /// Flux criterion of oil return in rising vapour.
     OilFlux,
+    /// Film inside a tube: laminar limit, Gnielinski, straight line between.
+    InsideFilm,
+    /// Free convection of a level cylinder.
+    FreeConvectionLevel,
+    /// Free convection of an upright cylinder.
+    FreeConvectionUpright,
+    /// Wind across a cylinder.
+    WindFilm,
+    /// Dry air at low pressure.
+    Air,
+    /// Resistances in series between fluid and surroundings, surface temperature solved.
+    HeatExchange,
+    /// Saturation pressure of water and its inversion.
+    MoistAir,
+    /// Cylinder with a given outside coefficient.
+    Cylinder,
+    /// Balance of enclosed air between lines and the place around them.
+    ChaseBalance,
 }
 
 impl Method {
@@ -26,6 +44,30 @@ impl Method {
                 "sqrt(j*) >= 0.85 with j* = v sqrt(rho_g) / sqrt(g D (rho_oil - rho_g)) (Jacobs et al., ASHRAE Trans. \
                  82 part 2, 1976; formula from memory, paper not opened)"
             }
+            Self::InsideFilm => {
+                "V. Gnielinski, Int. Chemical Engineering 16, 1976, with the friction factor of Filonenko 1954; 3.66 where \
+                 laminar; straight line from Re 2300 to 4000 (Gnielinski, Int. J. Heat Mass Transfer 63, 2013)"
+            }
+            Self::FreeConvectionLevel => {
+                "S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18, 1975, 1049 (level cylinder, all Ra)"
+            }
+            Self::FreeConvectionUpright => {
+                "S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18, 1975, 1323 (upright plate), with the \
+                 curvature correction of Popiel, Wojtkowiak and Bober, Exp. Thermal Fluid Science 32, 2007"
+            }
+            Self::WindFilm => "S. W. Churchill and M. Bernstein, J. Heat Transfer 99, 1977",
+            Self::Air => "U.S. Standard Atmosphere 1976, viscosity and conductivity of air; ideal gas",
+            Self::HeatExchange => {
+                "resistances in series: Gnielinski 1976; cylinder walls; Churchill and Chu 1975, Churchill and Bernstein \
+                 1977, blended by their cubes (Churchill, AIChE J. 23, 1977); grey radiation; sun on the projected width"
+            }
+            Self::MoistAir => {
+                "R. W. Hyland and A. Wexler, ASHRAE Trans. 89(2A), 1983, as in ASHRAE Fundamentals chapter 1; inverted"
+            }
+            Self::Cylinder => {
+                "cylinder with a given outside coefficient (the form of ASTM C680 and ISO 12241)"
+            }
+            Self::ChaseBalance => "steady balance of well-mixed enclosed air",
         }
     }
 }
@@ -50,11 +92,17 @@ pub enum Caveat {
     NearCritical = 1 << 5,
     /// Acceleration of the expanding gas, which is left out, would change the drop by more than 1 % (`rho v^2 > p/100`).
     AccelerationLeftOut = 1 << 6,
+    /// Prandtl number outside 0.5 to 2000 or Reynolds number above 5e6 in the film inside a tube.
+    OutsideInsideFilmRange = 1 << 11,
+    /// Rayleigh number above 1e12 (level), or outside 1e4 to 1e9 (upright: the curvature correction is of laminar flow).
+    OutsideFreeConvectionRange = 1 << 12,
+    /// Wind so faint that `Re Pr < 0.2`, or so strong that `Re > 4e6`.
+    OutsideWindRange = 1 << 13,
 }
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 10] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
@@ -62,6 +110,9 @@ impl Caveat {
         Self::CondensationTreatedAsVapour,
         Self::NearCritical,
         Self::AccelerationLeftOut,
+        Self::OutsideInsideFilmRange,
+        Self::OutsideFreeConvectionRange,
+        Self::OutsideWindRange,
     ];
 }
 

@@ -12,21 +12,28 @@
 //! | measured and equivalent length | [`Length`], [`EquivalentLength`] |
 
 pub use uom::si::f64::{
-    Acceleration, Area, AvailableEnergy, DynamicViscosity, Length, LinearMassDensity, Mass, MassDensity,
-    MassFlux, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
-    ThermalConductivity, ThermodynamicTemperature, Velocity, Volume,
+    Acceleration, Area, AvailableEnergy, DynamicViscosity, HeatFluxDensity, HeatTransfer, Length,
+    LinearMassDensity, LinearPowerDensity, Mass, MassDensity, MassFlux, MassRate, Power, Pressure, Ratio,
+    SpecificHeatCapacity, SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductivity,
+    ThermodynamicTemperature, Velocity, Volume,
 };
 /// Enthalpy per mass, on the reference 200 kJ/kg for saturated liquid at 0 °C.
 pub type SpecificEnthalpy = AvailableEnergy;
 /// Entropy per mass, on the reference 1 kJ/(kg K) for saturated liquid at 0 °C.
 pub type SpecificEntropy = SpecificHeatCapacity;
 
+/// Heat per length of tube and per kelvin, W/(m K): the dimension of a conductivity.
+pub type ConductancePerLength = ThermalConductivity;
+/// Kelvin per heat per length of tube, m K/W.
+pub type ResistanceOfLength = <f64 as std::ops::Div<ConductancePerLength>>::Output;
+
 /// The unit modules of `uom` that callers of this crate need most.
 pub mod unit {
     pub use uom::si::{
-        area, available_energy, dynamic_viscosity, length, linear_mass_density, mass, mass_density,
-        mass_flux, mass_rate, power, pressure, ratio, specific_heat_capacity, surface_tension,
-        temperature_interval, thermal_conductivity, thermodynamic_temperature, velocity, volume,
+        area, available_energy, dynamic_viscosity, heat_flux_density, heat_transfer, length,
+        linear_mass_density, linear_power_density, mass, mass_density, mass_flux, mass_rate, power, pressure,
+        ratio, specific_heat_capacity, surface_tension, temperature_coefficient, temperature_interval,
+        thermal_conductivity, thermodynamic_temperature, velocity, volume,
     };
 }
 
