@@ -11,3 +11,4 @@ mod line_charge;
 mod line_jobs;
 #[path = "../published/support/mod.rs"]
 mod support;
+mod two_phase_models;
