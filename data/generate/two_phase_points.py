@@ -61,7 +61,8 @@ def answers(p: dict) -> list:
     slip = {"x": x, "rhol": p["rhol"], "rhog": p["rhog"]}
     drift = slip | {"sigma": p["sigma"], "m": m, "D": p["D"], "g": GRAVITY}
     steiner = Steiner(**drift)
-    # Momentum of the mixture by Steiner less that of the vapour alone (inlet: quality 1, void fraction 0.5 with no liquid).
+    # The library gives a difference of momentum fluxes. Its inlet here is no flow: quality 1 at void fraction 0.5 is a known
+    # number, G^2/(0.5 rho_g), that keeps its formula from 0/0 and is added back.
     momentum = ""
     if 1e-3 < x < 1.0 - 1e-3:
         at = {"rho_li": p["rhol"], "rho_gi": p["rhog"], "rho_lo": p["rhol"], "rho_go": p["rhog"]}
