@@ -15,3 +15,4 @@ mod mixture_models;
 mod regeneration;
 #[path = "../published/support/mod.rs"]
 mod support;
+mod two_phase_models;

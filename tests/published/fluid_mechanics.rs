@@ -9,15 +9,18 @@
 use crate::{simple_fluids::SimpleFluid, support::*};
 use physics::{
     fittings::equivalent_length,
-    friction::darcy_friction_factor,
+    friction::{darcy_friction_factor, friction_pressure_drop},
     line::{Element, Line, Outlet, Phase, Station, Tolerance, march},
     outcome::Caveat,
+    two_phase,
     units::{
-        STANDARD_GRAVITY_M_S2,
+        DynamicViscosity, STANDARD_GRAVITY_M_S2, SurfaceTension,
         unit::{
+            dynamic_viscosity::pascal_second,
             length::meter,
             pressure::{kilopascal, pascal, psi},
             ratio::ratio,
+            surface_tension::newton_per_meter,
             velocity::foot_per_minute,
         },
     },
@@ -304,4 +307,47 @@ fn f12_bore_for_a_given_head_loss() {
         if head_m(middle) > 20.0 { narrow = middle } else { wide = middle }
     }
     compare("F12", narrow, PRINT_ROUNDING);
+}
+
+#[test]
+fn f13_two_phase_gradient_by_friedel() {
+    // The book takes the Blasius factor: 0.6 % below Colebrook for the liquid (Re 8.5e4), 15 % for the gas (Re 1.1e6), whose
+    // share of the multiplier is 5 %.
+    const BLASIUS_IN_THE_BOOK: f64 = 0.015;
+    // With its factors put in the place of Colebrook's, 0.2 % is left: the book rounds the exponent of the Froude number to 0.045.
+    const ROUNDED_EXPONENT: f64 = 0.0025;
+    let rows = read("published/data/fluid_mechanics.csv");
+    let row = rows.iter().find(|row| row.text("id") == "F13a").unwrap();
+    let given = |key| row.keyed("inputs", key);
+    let (bore, x) = (bore_mm(1e3 * given("D_m")), given("x"));
+    let flux = mass_rate(given("m_kg_s")) / bore.area();
+    let flow = two_phase::Flow {
+        mass_flux: flux,
+        quality: number(x),
+        bore,
+        roughness: metres(0.0),
+        rise: number(0.0),
+        liquid_density: density(given("rho_l")),
+        vapour_density: density(given("rho_g")),
+        liquid_viscosity: DynamicViscosity::new::<pascal_second>(given("mu_l")),
+        vapour_viscosity: DynamicViscosity::new::<pascal_second>(given("mu_g")),
+        surface_tension: SurfaceTension::new::<newton_per_meter>(given("sigma")),
+    };
+    let alone_pa = |rho, mu| {
+        let reynolds = flux * bore.get() / mu;
+        let drop = friction_pressure_drop(metres(1.0), bore, metres(0.0), rho, flux / rho, reynolds).value;
+        let blasius = 0.316 * reynolds.get::<ratio>().powf(-0.25) * flux.value.powi(2) / (2.0 * rho.value);
+        (drop.value, blasius / bore.get().value)
+    };
+    let (liquid_pa, liquid_by_blasius_pa) = alone_pa(flow.liquid_density, flow.liquid_viscosity);
+    let (vapour_pa, vapour_by_blasius_pa) = alone_pa(flow.vapour_density, flow.vapour_viscosity);
+    let found = two_phase::friction_pressure_drop(metres(1.0), &flow).unwrap();
+    let multiplier = found.value.friedel.value / liquid_pa;
+    compare("F13a", multiplier, BLASIUS_IN_THE_BOOK);
+    compare("F13b", found.value.friedel.get::<pascal>(), BLASIUS_IN_THE_BOOK);
+    let by_blasius =
+        multiplier + x * x * (vapour_by_blasius_pa / liquid_by_blasius_pa - vapour_pa / liquid_pa);
+    compare("F13a", by_blasius, ROUNDED_EXPONENT);
+    compare("F13b", by_blasius * liquid_by_blasius_pa, ROUNDED_EXPONENT);
+    assert_eq!(found.caveats.iter().count(), 0);
 }

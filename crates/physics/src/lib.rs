@@ -10,6 +10,7 @@
 pub mod charge;
 pub mod check;
 pub mod fittings;
+pub mod flooding;
 pub mod fluid;
 pub mod friction;
 pub mod heat;
@@ -19,5 +20,6 @@ pub mod operation;
 pub mod outcome;
 pub mod sizing;
 pub mod tube;
+pub mod two_phase;
 pub mod uncertainty;
 pub mod units;

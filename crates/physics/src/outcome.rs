@@ -10,6 +10,22 @@ pub enum Method {
     AdiabaticMarch,
     /// Flux criterion of oil return in rising vapour.
     OilFlux,
+    /// Friction of liquid and vapour together: Friedel, beside it Müller-Steinhagen and Heck.
+    TwoPhaseFriction,
+    /// Void fraction by drift flux, form for horizontal tube.
+    DriftFluxVoid,
+    /// Void fraction by drift flux, form for vertical tube.
+    VerticalDriftFluxVoid,
+    /// Void fraction without slip.
+    HomogeneousVoid,
+    /// Void fraction at least production of entropy.
+    ZiviVoid,
+    /// Fitting with the multiplier of homogeneous flow.
+    HomogeneousFitting,
+    /// Fitting with Chisholm's multiplier.
+    ChisholmFitting,
+    /// Flooding of a vertical tube.
+    Flooding,
     /// Film inside a tube: laminar limit, Gnielinski, straight line between.
     InsideFilm,
     /// Free convection of a level cylinder.
@@ -43,6 +59,32 @@ impl Method {
             Self::OilFlux => {
                 "sqrt(j*) >= 0.85 with j* = v sqrt(rho_g) / sqrt(g D (rho_oil - rho_g)) (Jacobs et al., ASHRAE Trans. \
                  82 part 2, 1976; formula from memory, paper not opened)"
+            }
+            Self::TwoPhaseFriction => {
+                "L. Friedel, European Two-Phase Flow Group Meeting, Ispra 1979; H. Müller-Steinhagen and K. Heck, Chem. \
+                 Eng. Process. 20, 1986 (both as coded in fluids 1.3.1); Colebrook 1939"
+            }
+            Self::DriftFluxVoid => {
+                "S. Z. Rouhani and E. Axelsson, Int. J. Heat Mass Transfer 13, 1970, with the constants of D. Steiner, VDI \
+                 Heat Atlas, 1993 (as coded in fluids 1.3.1)"
+            }
+            Self::VerticalDriftFluxVoid => {
+                "S. Z. Rouhani and E. Axelsson, Int. J. Heat Mass Transfer 13, 1970 (as quoted by later reviews and coded in \
+                 fluids 1.3.1)"
+            }
+            Self::HomogeneousVoid => "equal velocities of liquid and vapour",
+            Self::ZiviVoid => "S. M. Zivi, J. Heat Transfer 86, 1964 (as coded in fluids 1.3.1)",
+            Self::HomogeneousFitting => {
+                "3-K fittings (Darby, Chemical Engineering 106(7), 1999) in homogeneous flow with the viscosity of McAdams \
+                 1942"
+            }
+            Self::ChisholmFitting => {
+                "3-K fittings (Darby, Chemical Engineering 106(7), 1999); D. Chisholm, Two-Phase Flow in Pipelines and Heat \
+                 Exchangers, 1983 (formula from memory, book not opened)"
+            }
+            Self::Flooding => {
+                "sqrt(j_g*) + sqrt(j_l*) = C (G. B. Wallis, One-Dimensional Two-Phase Flow, 1969; formula and constants from \
+                 memory, book not opened)"
             }
             Self::InsideFilm => {
                 "V. Gnielinski, Int. Chemical Engineering 16, 1976, with the friction factor of Filonenko 1954; 3.66 where \
@@ -92,6 +134,14 @@ pub enum Caveat {
     NearCritical = 1 << 5,
     /// Acceleration of the expanding gas, which is left out, would change the drop by more than 1 % (`rho v^2 > p/100`).
     AccelerationLeftOut = 1 << 6,
+    /// Two-phase friction outside its range: liquid more than 1000 times as viscous as vapour, or bore below 4 mm.
+    OutsideTwoPhaseFrictionRange = 1 << 7,
+    /// Void fraction outside the range taken for it: bore 4 to 50 mm, mass flux 50 to 2000 kg/(m² s).
+    OutsideVoidRange = 1 << 8,
+    /// Liquid and vapour flow down a slope of more than 1 in 10; the correlations stand on level and rising flow.
+    FallingTwoPhaseFlow = 1 << 9,
+    /// Flooding outside the tubes that the correlation was made with, 12 to 51 mm.
+    OutsideFloodingRange = 1 << 10,
     /// Prandtl number outside 0.5 to 2000 or Reynolds number above 5e6 in the film inside a tube.
     OutsideInsideFilmRange = 1 << 11,
     /// Rayleigh number above 1e12 (level), or outside 1e4 to 1e9 (upright: the curvature correction is of laminar flow).
@@ -102,7 +152,7 @@ pub enum Caveat {
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 14] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
@@ -110,6 +160,10 @@ impl Caveat {
         Self::CondensationTreatedAsVapour,
         Self::NearCritical,
         Self::AccelerationLeftOut,
+        Self::OutsideTwoPhaseFrictionRange,
+        Self::OutsideVoidRange,
+        Self::FallingTwoPhaseFlow,
+        Self::OutsideFloodingRange,
         Self::OutsideInsideFilmRange,
         Self::OutsideFreeConvectionRange,
         Self::OutsideWindRange,
