@@ -5,7 +5,7 @@
 //!
 //! The way through: a [`fluid::Refrigerant`] gives states; a [`line::Line`] is marched ([`line::march`]) at the
 //! duties of a [`sizing::Case`], whose checks carry verdicts with bands ([`check`], [`uncertainty`]); [`charge`] says
-//! what to add for it.
+//! what to add for it; [`strength`] whether tube and route hold what pressure, heat and valves do to them.
 
 pub mod charge;
 pub mod check;
@@ -19,6 +19,7 @@ pub mod oil_return;
 pub mod operation;
 pub mod outcome;
 pub mod sizing;
+pub mod strength;
 pub mod tube;
 pub mod two_phase;
 pub mod uncertainty;

@@ -44,6 +44,16 @@ pub enum Method {
     Cylinder,
     /// Balance of enclosed air between lines and the place around them.
     ChaseBalance,
+    /// Thin-wall working pressure on least wall and greatest diameter.
+    WorkingPressureAmerican,
+    /// Thin-wall working pressure on the mean diameter.
+    WorkingPressureEuropean,
+    /// Liquid heated in a closed section of elastic, growing tube.
+    LockedLiquid,
+    /// Speed of sound from density slopes and heat capacity.
+    SoundFromDensitySlopes,
+    /// Surge of a closing valve in an elastic tube.
+    Joukowsky,
 }
 
 impl Method {
@@ -110,6 +120,24 @@ impl Method {
                 "cylinder with a given outside coefficient (the form of ASTM C680 and ISO 12241)"
             }
             Self::ChaseBalance => "steady balance of well-mixed enclosed air",
+            Self::WorkingPressureAmerican => {
+                "P = 2 S t / (D - 0.8 t) with the least wall t and the greatest outside diameter D (Copper Tube Handbook, \
+                 rated internal working pressures; the form of ASME B31.5 504.1, from memory)"
+            }
+            Self::WorkingPressureEuropean => {
+                "P[bar] = 20 F t / (D - t) with t and D in mm and F in N/mm2 (copper association, EN 1057 tube)"
+            }
+            Self::LockedLiquid => {
+                "density times volume of the section constant, by the property data; growth of the tube by heat, and by \
+                 pressure after Lame and Clapeyron 1833 (closed ends)"
+            }
+            Self::SoundFromDensitySlopes => {
+                "1/c^2 = (d rho/dp)_T - T (d rho/dT)_p^2 / (rho^2 cp), an identity of thermodynamics (Maxwell)"
+            }
+            Self::Joukowsky => {
+                "dp = rho c dv (N. Joukowsky 1898), wave speed of D. J. Korteweg 1878, slow closing of L. Michaud 1878 \
+                 (all three from memory, papers not opened)"
+            }
         }
     }
 }
