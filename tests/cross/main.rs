@@ -16,3 +16,4 @@ mod regeneration;
 #[path = "../published/support/mod.rs"]
 mod support;
 mod two_phase_models;
+mod trapped_liquid;
