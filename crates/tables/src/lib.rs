@@ -24,6 +24,7 @@ pub mod properties;
 pub mod provenance;
 pub mod refrigerants;
 mod sheet;
+pub mod strength;
 mod suggest;
 pub mod tubes;
 

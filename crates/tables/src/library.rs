@@ -8,6 +8,7 @@ use crate::{
     materials::Materials,
     properties::{self, PropertyTable},
     refrigerants::Refrigerants,
+    strength::Strength,
     tubes::Tubes,
 };
 use physics::fluid::GridData;
@@ -18,6 +19,7 @@ use std::path::Path;
 pub struct Library {
     folder: DataFolder,
     tubes: Tubes,
+    strength: Strength,
     fittings: Fittings,
     refrigerants: Refrigerants,
     materials: Materials,
@@ -45,6 +47,7 @@ impl Library {
         let refrigerants = Refrigerants::load(&folder)?;
         Ok(Self {
             tubes: Tubes::load(&folder)?,
+            strength: Strength::load(&folder)?,
             fittings: Fittings::load(&folder)?,
             materials: Materials::load(&folder, &refrigerants)?,
             refrigerants,
@@ -57,6 +60,12 @@ impl Library {
     #[must_use]
     pub fn tubes(&self) -> &Tubes {
         &self.tubes
+    }
+
+    /// Stresses, tolerances, supports, bends and constants of copper tube.
+    #[must_use]
+    pub fn strength(&self) -> &Strength {
+        &self.strength
     }
 
     /// Losses of fittings.
@@ -368,6 +377,17 @@ mod tests {
                 "limits/limits.csv has no entry `greatest-velocity-drain`",
             ),
             (
+                "tubes/allowable_stress.csv",
+                "150,degF,5100",
+                "150,degF,6100",
+                "line 8, column stress: `3000` does not agree with rising temperatures",
+            ),
+            ("tubes/supports.csv", "code,vertical", "code,upright", "line 5, column direction: `upright`"),
+            ("tubes/tolerances.csv", ",18,10,", ",18,0,", "line 3, column wall_pct: 0 is out of range"),
+            ("tubes/bend_radii.csv", "0.375,annealed", "0.375,soft", "line 3, column temper: `soft` is not"),
+            ("tubes/copper.csv", "1.7e+07,psi", "117,GPa", "line 3, column unit: `GPa` is not one of: psi"),
+            ("tubes/copper.csv", "poisson-ratio", "poisson", "tubes/copper.csv has no entry `poisson-ratio`"),
+            (
                 "limits/bands.csv",
                 "length,2",
                 "lenght,2",
@@ -433,7 +453,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 10);
+        assert_eq!(files, 15);
     }
 
     #[test]
