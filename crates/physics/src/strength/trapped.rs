@@ -211,8 +211,7 @@ impl<'a> LockedPath<'a> {
     /// [`StrengthError::StartsAbove`] for a pressure below that of the start.
     pub fn warming_to(&self, limit: AbsolutePressure) -> Result<Outcome<Reached>, StrengthError> {
         let (start_pa, limit_pa) = (self.start.pressure.pascal(), limit.pascal());
-        // Also for what is no number.
-        if !(limit_pa >= start_pa) {
+        if limit_pa < start_pa || limit_pa.is_nan() {
             return Err(StrengthError::StartsAbove { start_pa, limit_pa });
         }
         let inside_k = if limit_pa > self.end_pa { None } else { self.temperature_inside(limit_pa) };

@@ -108,7 +108,7 @@ impl StressCurve {
         // A temperature converted to kelvin and back may miss the end of the table by a last digit.
         let (low_k, high_k) = self.ends_k();
         let inside_k = at_k.clamp(low_k, high_k);
-        if !((at_k - inside_k).abs() <= 1e-9) {
+        if at_k.is_nan() || (at_k - inside_k).abs() > 1e-9 {
             let celsius = |value_k| ThermodynamicTemperature::new::<kelvin>(value_k).get::<degree_celsius>();
             let (value_c, low_c, high_c) = (celsius(at_k), celsius(low_k), celsius(high_k));
             return Err(StrengthError::StressTemperature { value_c, low_c, high_c });
