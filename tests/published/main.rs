@@ -11,6 +11,7 @@ mod insulation;
 mod recalled;
 mod saturated_states;
 mod simple_fluids;
+mod strength;
 mod support;
 mod thermodynamic_relations;
 mod trade_figures;

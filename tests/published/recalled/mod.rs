@@ -4,4 +4,5 @@
 mod boiling_points;
 mod line_capacity;
 mod oil_return;
+mod strength;
 mod worked_line_examples;
