@@ -202,7 +202,8 @@ impl OperatingPoint {
                 (Held::Inlet(suction.pressure), suction.enthalpy)
             }
         };
-        Some(Duty { condition: self.condition, held, enthalpy, mass_rate: self.mass_rate })
+        let (condition, mass_rate) = (self.condition, self.mass_rate);
+        Some(Duty { condition, held, enthalpy, mass_rate, exchanges: Vec::new() })
     }
 }
 

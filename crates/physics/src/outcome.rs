@@ -6,8 +6,8 @@
 pub enum Method {
     /// Darcy-Weisbach with the Colebrook factor.
     Colebrook,
-    /// Adaptive march: Darcy-Weisbach, Colebrook, 3-K fittings, height; adiabatic, single phase.
-    AdiabaticMarch,
+    /// Adaptive march: momentum and energy along the line, one phase or two.
+    March,
     /// Flux criterion of oil return in rising vapour.
     OilFlux,
     /// Friction of liquid and vapour together: Friedel, beside it Müller-Steinhagen and Heck.
@@ -62,9 +62,10 @@ impl Method {
     pub const fn source(self) -> &'static str {
         match self {
             Self::Colebrook => "Darcy-Weisbach; C. F. Colebrook, J. Inst. Civil Engineers 11, 1939",
-            Self::AdiabaticMarch => {
-                "Darcy-Weisbach; Colebrook 1939; 3-K fittings (Darby, Chemical Engineering 106(7), 1999); \
-                 embedded Runge-Kutta 3(2) (Bogacki and Shampine, Appl. Math. Letters 2, 1989)"
+            Self::March => {
+                "Darcy-Weisbach; Colebrook 1939; 3-K fittings (Darby, Chemical Engineering 106(7), 1999); two phases by \
+                 Friedel 1979 and the void fraction of Rouhani and Axelsson 1970; embedded Runge-Kutta 3(2) (Bogacki and \
+                 Shampine, Appl. Math. Letters 2, 1989)"
             }
             Self::OilFlux => {
                 "sqrt(j*) >= 0.85 with j* = v sqrt(rho_g) / sqrt(g D (rho_oil - rho_g)) (Jacobs et al., ASHRAE Trans. \
@@ -153,41 +154,37 @@ pub enum Caveat {
     TransitionalFlow = 1 << 1,
     /// Reynolds number above 1e8 or relative roughness above 0.05.
     OutsideFrictionRange = 1 << 2,
-    /// Liquid reached its bubble line; from there on it is computed as if it had stayed liquid, which is a lower
-    /// bound of the drop.
-    FlashTreatedAsLiquid = 1 << 3,
-    /// Vapour reached its dew line; from there on it is computed as if it had stayed vapour.
-    CondensationTreatedAsVapour = 1 << 4,
+    /// Liquid reached its bubble line on the way and goes on as two-phase flow.
+    Flashes = 1 << 3,
+    /// Vapour reached its dew line on the way and goes on as two-phase flow.
+    Condenses = 1 << 4,
     /// Within 15 K of the end of the saturation data below the critical point.
     NearCritical = 1 << 5,
-    /// Acceleration of the expanding gas, which is left out, would change the drop by more than 1 % (`rho v^2 > p/100`).
-    AccelerationLeftOut = 1 << 6,
     /// Two-phase friction outside its range: liquid more than 1000 times as viscous as vapour, or bore below 4 mm.
-    OutsideTwoPhaseFrictionRange = 1 << 7,
+    OutsideTwoPhaseFrictionRange = 1 << 6,
     /// Void fraction outside the range taken for it: bore 4 to 50 mm, mass flux 50 to 2000 kg/(m² s).
-    OutsideVoidRange = 1 << 8,
+    OutsideVoidRange = 1 << 7,
     /// Liquid and vapour flow down a slope of more than 1 in 10; the correlations stand on level and rising flow.
-    FallingTwoPhaseFlow = 1 << 9,
+    FallingTwoPhaseFlow = 1 << 8,
     /// Flooding outside the tubes that the correlation was made with, 12 to 51 mm.
-    OutsideFloodingRange = 1 << 10,
+    OutsideFloodingRange = 1 << 9,
     /// Prandtl number outside 0.5 to 2000 or Reynolds number above 5e6 in the film inside a tube.
-    OutsideInsideFilmRange = 1 << 11,
+    OutsideInsideFilmRange = 1 << 10,
     /// Rayleigh number above 1e12 (level), or outside 1e4 to 1e9 (upright: the curvature correction is of laminar flow).
-    OutsideFreeConvectionRange = 1 << 12,
+    OutsideFreeConvectionRange = 1 << 11,
     /// Wind so faint that `Re Pr < 0.2`, or so strong that `Re > 4e6`.
-    OutsideWindRange = 1 << 13,
+    OutsideWindRange = 1 << 12,
 }
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 13] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
-        Self::FlashTreatedAsLiquid,
-        Self::CondensationTreatedAsVapour,
+        Self::Flashes,
+        Self::Condenses,
         Self::NearCritical,
-        Self::AccelerationLeftOut,
         Self::OutsideTwoPhaseFrictionRange,
         Self::OutsideVoidRange,
         Self::FallingTwoPhaseFlow,

@@ -3,9 +3,10 @@
 use crate::{
     check::{Check, CheckKind, Condition, Limit, Measure, Sense, Verdict, Why, judge},
     fluid::Refrigerant,
+    heat::Linear,
     line::{
-        AllowableLength, Element, Inlet, Line, MarchError, Outlet, Phase, Tolerance, first_event, march,
-        march_to_outlet,
+        AllowableLength, Element, Inlet, Line, MarchError, Outlet, Phase, Tolerance, first_event,
+        march_to_outlet, march_with_heat,
     },
     oil_return,
     outcome::{Caveats, Outcome},
@@ -69,7 +70,7 @@ pub enum Held {
 }
 
 /// What a line carries at one condition.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Duty {
     /// The condition.
     pub condition: Condition,
@@ -79,6 +80,17 @@ pub struct Duty {
     pub enthalpy: SpecificEnthalpy,
     /// Mass rate.
     pub mass_rate: MassRate,
+    /// What each leg exchanges with its surroundings, in the order of flow; empty where nothing is.
+    pub exchanges: Vec<Linear>,
+}
+
+impl Duty {
+    /// What enters the line; its pressure is the one that is held, whichever end that is.
+    #[must_use]
+    pub fn inlet(&self, phase: Phase) -> Inlet {
+        let (Held::Inlet(pressure) | Held::Outlet(pressure)) = self.held;
+        Inlet { phase, pressure, enthalpy: self.enthalpy, mass_rate: self.mass_rate }
+    }
 }
 
 /// The limits of a line; those of checks that its service does not have are ignored.
@@ -220,15 +232,15 @@ impl Case {
     /// Marches one duty.
     ///
     /// # Errors
-    /// As [`march`].
+    /// As [`march_with_heat`].
     pub fn march(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Result<Outcome<Outlet>, MarchError> {
-        let phase = self.service.phase();
-        let (Held::Inlet(pressure) | Held::Outlet(pressure)) = duty.held;
-        let inlet = Inlet { phase, pressure, enthalpy: duty.enthalpy, mass_rate: duty.mass_rate };
+        let (inlet, tolerance) = (duty.inlet(self.service.phase()), Tolerance::default());
         match duty.held {
-            Held::Inlet(_) => march(fluid, &self.line, inlet, Tolerance::default(), &mut |_| {}),
+            Held::Inlet(_) => {
+                march_with_heat(fluid, &self.line, &duty.exchanges, inlet, tolerance, &mut |_| {})
+            }
             Held::Outlet(pressure) => {
-                march_to_outlet(fluid, &self.line, pressure, inlet, Tolerance::default())
+                march_to_outlet(fluid, &self.line, &duty.exchanges, pressure, inlet, tolerance)
             }
         }
     }
@@ -250,7 +262,8 @@ impl Case {
                     .filter(|_| self.service.phase() == Phase::Vapour)
                     .and_then(|gas| oil_return::minimum_mass_rate(self.line.bore, gas, self.oil_density))
                     .map_or(f64::NAN, |least| {
-                        duty.mass_rate.value / (least.value.value * self.line.factors.oil_flux)
+                        duty.mass_rate.value * self.line.factors.load
+                            / (least.value.value * self.line.factors.oil_flux)
                     }),
                 self.line.run().get::<meter>() * self.line.factors.length,
             ];
@@ -578,7 +591,8 @@ mod tests {
             _ => (Held::Inlet(pressure), 320.0),
         };
         let enthalpy = state_of(service, temperature_k).enthalpy;
-        Duty { condition, held, enthalpy, mass_rate: MassRate::new::<kilogram_per_second>(rate_kg_s) }
+        let mass_rate = MassRate::new::<kilogram_per_second>(rate_kg_s);
+        Duty { condition, held, enthalpy, mass_rate, exchanges: Vec::new() }
     }
 
     fn case(service: Service, bore_mm: f64, elements: Vec<Element>) -> Case {

@@ -327,7 +327,7 @@ pub(crate) mod kernel {
                 * (self.quality / self.vapour_pa_s + (1.0 - self.quality) / self.liquid_pa_s)
         }
 
-        fn homogeneous_volume_m3_kg(&self) -> f64 {
+        pub(crate) fn homogeneous_volume_m3_kg(&self) -> f64 {
             self.quality / self.vapour_kg_m3 + (1.0 - self.quality) / self.liquid_kg_m3
         }
 

@@ -13,11 +13,26 @@ pub struct Factors {
     pub length: f64,
     /// On the least flow of the oil-return criterion.
     pub oil_flux: f64,
+    /// On heat exchange with the surroundings.
+    pub heat_transfer: f64,
+    /// Added to the temperature of the surroundings, K; 0 for the case as such.
+    pub surroundings_k: f64,
+    /// On the mass rate.
+    pub load: f64,
 }
 
 impl Default for Factors {
     fn default() -> Self {
-        Self { density: 1.0, viscosity: 1.0, friction: 1.0, length: 1.0, oil_flux: 1.0 }
+        Self {
+            density: 1.0,
+            viscosity: 1.0,
+            friction: 1.0,
+            length: 1.0,
+            oil_flux: 1.0,
+            heat_transfer: 1.0,
+            surroundings_k: 0.0,
+            load: 1.0,
+        }
     }
 }
 
@@ -35,18 +50,30 @@ pub enum Lever {
     Length,
     /// Least flow of the oil-return criterion.
     OilFlux,
+    /// Heat exchange with the surroundings.
+    HeatTransfer,
+    /// Temperature of the surroundings.
+    Surroundings,
+    /// Mass rate.
+    Load,
 }
 
 impl Factors {
-    /// The factors with one lever moved by a relative amount (0.02 for 2 % more).
+    /// The factors with one lever moved by a relative amount (0.02 for 2 % more); the surroundings by kelvins.
     #[must_use]
     pub fn nudged(mut self, lever: Lever, by: f64) -> Self {
         let factor = match lever {
+            Lever::Surroundings => {
+                self.surroundings_k += by;
+                return self;
+            }
             Lever::Density => &mut self.density,
             Lever::Viscosity => &mut self.viscosity,
             Lever::Friction => &mut self.friction,
             Lever::Length => &mut self.length,
             Lever::OilFlux => &mut self.oil_flux,
+            Lever::HeatTransfer => &mut self.heat_transfer,
+            Lever::Load => &mut self.load,
         };
         *factor *= 1.0 + by;
         self
@@ -149,11 +176,15 @@ mod tests {
             (Lever::Friction, |f| f.friction),
             (Lever::Length, |f| f.length),
             (Lever::OilFlux, |f| f.oil_flux),
+            (Lever::HeatTransfer, |f| f.heat_transfer),
+            (Lever::Surroundings, |f| f.surroundings_k + 1.0),
+            (Lever::Load, |f| f.load),
         ] {
             let moved = Factors::default().nudged(lever, 0.1);
             assert_relative_eq!(read(moved), 1.1);
-            let sum = moved.density + moved.viscosity + moved.friction + moved.length + moved.oil_flux;
-            assert_relative_eq!(sum, 5.1, max_relative = 1e-12);
+            let of_model = moved.density + moved.viscosity + moved.friction + moved.length + moved.oil_flux;
+            let of_use = moved.heat_transfer + moved.surroundings_k + moved.load;
+            assert_relative_eq!(of_model + of_use, 7.1, max_relative = 1e-12);
         }
     }
 

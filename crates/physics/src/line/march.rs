@@ -1,21 +1,25 @@
 //! The march: pressure and enthalpy along a line, from its inlet to its outlet.
 
-use super::{Element, Line};
+use super::{
+    Element, Line,
+    local::{Elsewhere, Kind, Local, Place, Stretch, Stretchiness},
+};
 use crate::{
     fittings::{equivalent_length, kernel::ThreeKInBore},
     fluid::{OutsideRange, Phase, Refrigerant, Region, State},
     friction,
+    heat::Linear,
     outcome::{Caveat, Caveats, Method, Outcome},
     units::{
-        AbsolutePressure, EquivalentLength, Length, Mass, MassDensity, MassRate, Pressure, Ratio,
-        STANDARD_GRAVITY_M_S2, SpecificEnthalpy, TemperatureInterval, Velocity, delta,
+        AbsolutePressure, EquivalentLength, Length, Mass, MassDensity, MassRate, Power, Pressure, Ratio,
+        STANDARD_GRAVITY_M_S2, SpecificEnthalpy, TemperatureInterval, Velocity,
     },
 };
 use thiserror::Error;
 use uom::si::{
-    available_energy::joule_per_kilogram, length::inch, length::meter, mass::kilogram,
-    mass_density::kilogram_per_cubic_meter, pressure::pascal, ratio::ratio,
-    temperature_interval::kelvin as kelvin_interval, velocity::meter_per_second,
+    length::inch, length::meter, mass::kilogram, mass_density::kilogram_per_cubic_meter, power::watt,
+    pressure::pascal, ratio::ratio, temperature_interval::kelvin as kelvin_interval,
+    thermodynamic_temperature::kelvin, velocity::meter_per_second,
 };
 
 /// What enters a line.
@@ -29,6 +33,19 @@ pub struct Inlet {
     pub enthalpy: SpecificEnthalpy,
     /// Mass rate.
     pub mass_rate: MassRate,
+}
+
+impl Inlet {
+    /// The state that enters.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] where it lies outside the property data or in another phase.
+    pub fn state(&self, fluid: &dyn Refrigerant) -> Result<State, OutsideRange> {
+        match self.phase {
+            Phase::Vapour => fluid.vapour(self.pressure, self.enthalpy),
+            Phase::Liquid => fluid.liquid(self.pressure, self.enthalpy),
+        }
+    }
 }
 
 /// Accuracy asked of the march.
@@ -54,23 +71,63 @@ pub struct Station {
     pub position: Length,
     /// Height above the inlet.
     pub height: Length,
-    /// State of the refrigerant.
-    pub state: State,
-    /// Velocity.
+    /// What flows here.
+    pub local: Local,
+    /// Mean velocity; where two phases flow, as if they flowed together.
     pub velocity: Velocity,
-    /// Bubble temperature less liquid temperature (liquid), or vapour temperature less dew temperature (vapour):
-    /// what is left before the other phase appears; negative beyond.
+    /// What is left before the other phase appears: bubble temperature less liquid temperature for what entered as liquid,
+    /// vapour temperature less dew temperature for what entered as vapour. Beyond, negative: the enthalpy that is lacking,
+    /// by the heat capacity at saturation.
     pub phase_margin: TemperatureInterval,
+    /// Heat taken up from the surroundings since the inlet.
+    pub heat: Power,
 }
+
+/// Where the flow turned from one kind into another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PhaseChange {
+    /// Distance from the inlet along the tube.
+    pub position: Length,
+    /// Index of the element in which it happened.
+    pub element: usize,
+    /// What flows from there on.
+    pub into: Stream,
+    /// Whether the tube rises there.
+    pub rising: bool,
+}
+
+/// A kind of flow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stream {
+    /// Liquid alone.
+    Liquid,
+    /// Liquid and vapour in equilibrium.
+    TwoPhase,
+    /// Vapour alone.
+    Vapour,
+}
+
+impl From<Kind> for Stream {
+    fn from(kind: Kind) -> Self {
+        match kind {
+            Kind::Single(Phase::Liquid) => Self::Liquid,
+            Kind::Single(Phase::Vapour) => Self::Vapour,
+            Kind::TwoPhase => Self::TwoPhase,
+        }
+    }
+}
+
+/// Changes of the flow that an outlet reports; later ones are counted only.
+pub const PHASE_CHANGES_KEPT: usize = 4;
 
 /// What leaves a line, and what was met on the way.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Outlet {
     /// State at the inlet.
     pub inlet: State,
-    /// State at the outlet.
-    pub outlet: State,
-    /// Inlet less outlet pressure: friction, fittings and height.
+    /// What leaves.
+    pub outlet: Local,
+    /// Inlet less outlet pressure: friction, fittings, height and acceleration.
     pub pressure_drop: Pressure,
     /// Share of friction in straight tube.
     pub friction_drop: Pressure,
@@ -78,14 +135,20 @@ pub struct Outlet {
     pub fittings_drop: Pressure,
     /// Share of height: positive where the outlet is higher.
     pub static_drop: Pressure,
+    /// Share of acceleration: positive where the flow leaves faster than it enters.
+    pub acceleration_drop: Pressure,
+    /// Heat taken up from the surroundings; negative where it is given off.
+    pub heat: Power,
     /// Greatest velocity.
     pub velocity_max: Velocity,
     /// Refrigerant held by the line.
     pub charge: Mass,
     /// Least phase margin along the line.
     pub least_phase_margin: TemperatureInterval,
-    /// Where the other phase would begin.
+    /// Where the other phase begins.
     pub saturation_reached_at: Option<Length>,
+    /// The changes of the flow, in order: the first [`PHASE_CHANGES_KEPT`].
+    pub phase_changes: [Option<PhaseChange>; PHASE_CHANGES_KEPT],
     /// Run plus fittings expressed as tube, at the inlet's friction factor.
     pub equivalent_length: EquivalentLength,
     /// Greatest density of the gas at the foot of a rising leg; none without one.
@@ -104,9 +167,8 @@ pub enum MarchError {
         /// The refusal.
         source: OutsideRange,
     },
-    /// Friction used up the pressure: none is left, or gas has reached `rho v^2 = p`, beyond which no steady flow in a
-    /// tube exists (choking of isothermal flow; any text of gas dynamics). Without acceleration, which this march leaves
-    /// out, the true flow chokes sooner still.
+    /// Friction used up the pressure: none is left, or the flow has all but reached the speed of sound, beyond which no steady
+    /// flow in a tube exists.
     #[error("the pressure is used up {position_m:.2} m from the inlet")]
     PressureUsedUp {
         /// Distance from the inlet, m.
@@ -127,14 +189,20 @@ pub enum MarchError {
 
 /// Marches from the inlet to the outlet.
 ///
-/// `dp/ds = -f rho v^2 / (2 D) - rho g dz/ds` and `dh/ds = -g dz/ds` (adiabatic) along each leg by the embedded
-/// Runge-Kutta pair 3(2) of P. Bogacki and L. F. Shampine, Appl. Math. Letters 2 (1989), p. 321, with steps chosen
-/// for `tolerance`; at a fitting `dp = K rho v^2 / 2`, K by the 3-K method, with the density before it. Charge is
+/// Momentum and energy along each leg, with the mass flux `G` and the momentum volume `v` (the specific volume of one
+/// phase): `dp/ds = -F - rho g dz/ds - G^2 dv/ds` and `dh/ds = q'/m - g dz/ds - G^2 v dv/ds`, solved for both slopes with
+/// `dv = (dv/dp) dp + (dv/dh) dh`, by the embedded Runge-Kutta pair 3(2) of P. Bogacki and L. F. Shampine, Appl. Math.
+/// Letters 2 (1989), p. 321, with steps chosen for `tolerance`. `F` is Darcy-Weisbach friction with the Colebrook factor; of
+/// two phases that of Friedel ([`crate::two_phase`]). `q'` is nothing here; see [`march_with_heat`]. A fitting takes
+/// `K rho v^2 / 2`, K by the 3-K method, at the mean volume across it; a check valve at least its cracking pressure. Charge is
 /// `rho A ds`, summed with the same formula.
 ///
+/// Liquid that reaches its bubble line and vapour that reaches its dew line go on as two-phase flow (phases in equilibrium,
+/// void fraction by the drift-flux model of [`crate::two_phase::VoidModel::Steiner`]), and as one phase again where they get
+/// there.
+///
 /// # Validity
-/// One phase, steady flow, no heat exchange, no acceleration: where these fail the outcome's caveats say so. Liquid that
-/// reaches its bubble line (vapour its dew line) goes on with frozen density and viscosity, a lower bound of the drop.
+/// Steady flow; the caveats of the outcome say where a correlation leaves its range.
 ///
 /// # Errors
 /// [`MarchError`]: a state outside the property data, or the pressure used up.
@@ -145,20 +213,41 @@ pub fn march(
     tolerance: Tolerance,
     observe: &mut dyn FnMut(&Station),
 ) -> Result<Outcome<Outlet>, MarchError> {
+    march_with_heat(fluid, line, &[], inlet, tolerance, observe)
+}
+
+/// [`march`] with heat exchange: `exchanges` holds what each leg exchanges, in the order of the legs; a leg beyond its end
+/// exchanges nothing.
+///
+/// # Errors
+/// As [`march`].
+pub fn march_with_heat(
+    fluid: &dyn Refrigerant,
+    line: &Line,
+    exchanges: &[Linear],
+    inlet: Inlet,
+    tolerance: Tolerance,
+    observe: &mut dyn FnMut(&Station),
+) -> Result<Outcome<Outlet>, MarchError> {
     let mut walk = Walk::start(fluid, line, inlet, tolerance)?;
-    walk.refuse_hopeless(walk.slope(&walk.state, 0.0).0.friction_pa)?;
+    let mut exchanges = exchanges.iter();
+    walk.refuse_hopeless(walk.stretch.friction_pa_m(&walk.place).0)?;
     observe(&walk.station(0));
     for (index, element) in line.elements.iter().enumerate() {
         match *element {
-            Element::Leg { length, rise } => walk.leg(index, length, rise, observe)?,
+            Element::Leg { length, rise } => walk.leg(index, length, rise, exchanges.next(), observe)?,
             Element::Fitting { coefficients, count } => {
                 let in_bore = ThreeKInBore::new(&coefficients, line.bore.get().get::<inch>());
                 for _ in 0..count {
-                    walk.resistance(index, in_bore.resistance(walk.reynolds()), observe)?;
+                    let coefficient = in_bore.resistance(walk.stretch.reynolds(&walk.place));
+                    walk.resistance(index, coefficient, 0.0, observe)?;
                 }
             }
             Element::Resistance { coefficient } => {
-                walk.resistance(index, coefficient.get::<ratio>(), observe)?
+                walk.resistance(index, coefficient.get::<ratio>(), 0.0, observe)?
+            }
+            Element::CheckValve { coefficient, cracking } => {
+                walk.resistance(index, coefficient.get::<ratio>(), cracking.value, observe)?
             }
         }
     }
@@ -168,70 +257,86 @@ pub fn march(
 /// Marches so that the outlet has a given pressure: for a line whose far end is held, such as a discharge line at the
 /// condenser. `inlet.pressure` is ignored; the enthalpy is that of the inlet.
 ///
-/// Solved by the secant method on the inlet pressure to 1e-8 of it.
+/// Solved by the secant method on the inlet pressure, kept between pressures known to be too little and too much, to 1e-8 of it.
 ///
 /// # Errors
 /// As [`march`], and [`MarchError::NoInletPressure`] where the iteration finds none.
 pub fn march_to_outlet(
     fluid: &dyn Refrigerant,
     line: &Line,
+    exchanges: &[Linear],
     outlet_pressure: AbsolutePressure,
     inlet: Inlet,
     tolerance: Tolerance,
 ) -> Result<Outcome<Outlet>, MarchError> {
     let from = |inlet_pa: f64| {
-        march(
-            fluid,
-            line,
-            Inlet { pressure: AbsolutePressure::from_pascal(inlet_pa), ..inlet },
-            tolerance,
-            &mut |_| {},
-        )
+        let inlet = Inlet { pressure: AbsolutePressure::from_pascal(inlet_pa), ..inlet };
+        march_with_heat(fluid, line, exchanges, inlet, tolerance, &mut |_| {})
     };
     let wanted_pa = outlet_pressure.pascal();
-    property(fluid, inlet.phase, wanted_pa, inlet.enthalpy.value)
+    Inlet { pressure: outlet_pressure, ..inlet }
+        .state(fluid)
         .map_err(|source| MarchError::Property { position_m: 0.0, source })?;
-    // The outlet's own pressure may be too little to arrive at all: start higher until the far end is reached. Where the
-    // data end first, the tube wants a pressure that the refrigerant has not.
+    // The inlet pressure lies between one that is too little (at which the outlet is not even reached, often) and one that is
+    // too much; where the data end above, the tube wants a pressure that the refrigerant has not.
+    let (mut too_little_pa, mut too_much_pa) = (0.0_f64, f64::INFINITY);
     let mut inlet_pa = wanted_pa;
-    let mut found = from(inlet_pa);
-    while let Err(MarchError::PressureUsedUp { .. }) = found {
-        inlet_pa *= 1.3;
-        found = from(inlet_pa);
-    }
     let mut before: Option<(f64, f64)> = None;
-    for _ in 0..40 {
-        let outcome = match found {
-            Err(MarchError::Property { .. } | MarchError::PressureUsedUp { .. }) => {
-                return Err(MarchError::NoInletPressure);
+    for _ in 0..80 {
+        let next_pa = match from(inlet_pa) {
+            Ok(outcome) => {
+                let miss_pa = outcome.value.outlet.pressure.pascal() - wanted_pa;
+                if miss_pa.abs() <= 1e-8 * wanted_pa {
+                    return Ok(outcome);
+                }
+                if miss_pa < 0.0 {
+                    too_little_pa = too_little_pa.max(inlet_pa);
+                } else {
+                    too_much_pa = too_much_pa.min(inlet_pa);
+                }
+                let slope = match before {
+                    Some((other_pa, other_miss_pa)) if other_miss_pa != miss_pa => {
+                        ((miss_pa - other_miss_pa) / (inlet_pa - other_pa)).clamp(0.2, 20.0)
+                    }
+                    // The drop of a gas goes with the inverse of its pressure.
+                    _ => 1.0 + outcome.value.pressure_drop.value.max(0.0) / inlet_pa,
+                };
+                before = Some((inlet_pa, miss_pa));
+                inlet_pa - miss_pa / slope
             }
-            other => other?,
-        };
-        let miss_pa = outcome.value.outlet.pressure.pascal() - wanted_pa;
-        if miss_pa.abs() <= 1e-8 * wanted_pa {
-            return Ok(outcome);
-        }
-        let slope = match before {
-            Some((other_pa, other_miss_pa)) if other_miss_pa != miss_pa => {
-                ((miss_pa - other_miss_pa) / (inlet_pa - other_pa)).clamp(0.2, 20.0)
+            Err(MarchError::PressureUsedUp { .. }) => {
+                too_little_pa = too_little_pa.max(inlet_pa);
+                1.3 * inlet_pa
             }
-            // The drop of a gas goes with the inverse of its pressure.
-            _ => 1.0 + outcome.value.pressure_drop.value.max(0.0) / inlet_pa,
+            // The data may end between here and the inlet pressure sought.
+            Err(MarchError::Property { .. }) => {
+                too_much_pa = too_much_pa.min(inlet_pa);
+                f64::NAN
+            }
+            Err(other) => return Err(other),
         };
-        before = Some((inlet_pa, miss_pa));
-        inlet_pa -= miss_pa / slope;
-        found = from(inlet_pa);
+        inlet_pa = if next_pa > too_little_pa && next_pa < too_much_pa {
+            next_pa
+        } else if too_much_pa - too_little_pa < 1e-9 * wanted_pa {
+            break;
+        } else if too_much_pa.is_finite() {
+            0.5 * (too_little_pa + too_much_pa)
+        } else {
+            1.3 * too_little_pa
+        };
     }
     Err(MarchError::NoInletPressure)
 }
 
-/// The four integrated quantities.
+/// The integrated quantities.
 #[derive(Clone, Copy, Debug, Default)]
 struct Course {
     pressure_pa: f64,
     enthalpy_j_kg: f64,
     charge_kg: f64,
     friction_pa: f64,
+    static_pa: f64,
+    heat_w: f64,
 }
 
 impl Course {
@@ -241,50 +346,72 @@ impl Course {
             enthalpy_j_kg: sum.enthalpy_j_kg + step_m * weight * slope.enthalpy_j_kg,
             charge_kg: sum.charge_kg + step_m * weight * slope.charge_kg,
             friction_pa: sum.friction_pa + step_m * weight * slope.friction_pa,
+            static_pa: sum.static_pa + step_m * weight * slope.static_pa,
+            heat_w: sum.heat_w + step_m * weight * slope.heat_w,
         })
     }
 }
 
 /// What a stage evaluation can meet.
 enum Stop {
-    /// The other phase, met this many kelvin beyond the saturation line.
-    Saturation {
-        beyond_k: f64,
+    /// Another kind of flow, met this far beyond the boundary.
+    Boundary {
+        to: Kind,
+        beyond: f64,
     },
     Error(MarchError),
 }
 
-/// Margin at which saturation counts as reached, K.
-const AT_SATURATION_K: f64 = 1e-5;
+/// Distance at which a boundary counts as reached, K.
+const AT_BOUNDARY_K: f64 = 1e-5;
 
 /// Share of a pressure below which its change drowns in rounding.
 const RESOLVED: f64 = 1e-13;
 
+/// Share of the pressure below which the momentum flux of gas is not worth the look-ups that acceleration takes.
+const SLOW: f64 = 1e-5;
+
+/// Near the speed of sound slopes grow without bound: what is left of the determinant of the slopes there.
+const CHOKED: f64 = 0.02;
+
+/// Change of pressure after which the stretchiness of one phase is taken anew.
+const STRETCHINESS_RENEWED_AFTER: f64 = 0.05;
+
+/// Enthalpy that weighs in the error of a step as much as the whole pressure.
+const ENTHALPY_SCALE_J_KG: f64 = 1e5;
+
+/// What a leg exchanges, with the doubts of the line.
+#[derive(Clone, Copy, Default)]
+struct Exchange {
+    conductance_w_m_k: f64,
+    surroundings_k: f64,
+}
+
 struct Walk<'a> {
-    fluid: &'a dyn Refrigerant,
     line: &'a Line,
-    phase: Phase,
+    stretch: Stretch<'a>,
+    entered_as: Phase,
     tolerance: f64,
-    /// Mass flux, kg/(m2 s).
-    flux: f64,
+    rate_kg_s: f64,
     area_m2: f64,
-    bore_m: f64,
-    relative_roughness: f64,
     /// Length of the whole way, and height that its falling legs give back.
     run_m: f64,
     fall_m: f64,
     inlet_factor: Ratio,
     at: Course,
-    state: State,
+    kind: Kind,
+    place: Place,
+    /// Of one phase, and the pressure at which it was taken.
+    stretchiness: (Stretchiness, f64),
     inlet: State,
     position_m: f64,
     height_m: f64,
-    static_pa: f64,
     fittings_pa: f64,
     equivalent_m: f64,
     velocity_max_m_s: f64,
     least_margin_k: f64,
-    saturation_at_m: Option<f64>,
+    changes: [Option<PhaseChange>; PHASE_CHANGES_KEPT],
+    changed: usize,
     riser_kg_m3: Option<f64>,
     caveats: Caveats,
 }
@@ -297,7 +424,7 @@ impl<'a> Walk<'a> {
         tolerance: Tolerance,
     ) -> Result<Self, MarchError> {
         let (bore_m, roughness_m, rate_kg_s) =
-            (line.bore.get().value, line.roughness.value, inlet.mass_rate.value);
+            (line.bore.get().value, line.roughness.value, inlet.mass_rate.value * line.factors.load);
         for (what, value, good) in [
             ("a bore (m)", bore_m, bore_m > 0.0),
             ("a roughness (m)", roughness_m, roughness_m >= 0.0),
@@ -309,17 +436,33 @@ impl<'a> Walk<'a> {
             }
         }
         let area_m2 = line.bore.area().value;
-        let state = property(fluid, inlet.phase, inlet.pressure.pascal(), inlet.enthalpy.value)
-            .map_err(|source| MarchError::Property { position_m: 0.0, source })?;
-        let mut walk = Self {
+        let at_inlet = |source| MarchError::Property { position_m: 0.0, source };
+        let state = inlet.state(fluid).map_err(at_inlet)?;
+        let stretch = Stretch {
             fluid,
-            line,
-            phase: inlet.phase,
-            tolerance: tolerance.step.get::<ratio>(),
-            flux: rate_kg_s / area_m2,
-            area_m2,
+            factors: &line.factors,
+            flux_kg_m2_s: rate_kg_s / area_m2,
             bore_m,
             relative_roughness: roughness_m / bore_m,
+            climb: 0.0,
+        };
+        let kind = Kind::Single(inlet.phase);
+        let place = match stretch.place(kind, inlet.pressure.pascal(), inlet.enthalpy.value) {
+            Ok(place) => place,
+            Err(Elsewhere::Outside(source)) => return Err(at_inlet(source)),
+            // The look-up above would have refused it.
+            Err(Elsewhere::Boundary { beyond, .. }) => {
+                let (region, high) = (Region::Subcooling, f64::INFINITY);
+                return Err(at_inlet(OutsideRange { region, value: -beyond, low: 0.0, high }));
+            }
+        };
+        let mut walk = Self {
+            line,
+            stretch,
+            entered_as: inlet.phase,
+            tolerance: tolerance.step.get::<ratio>(),
+            rate_kg_s,
+            area_m2,
             run_m: line.run().get::<meter>() * line.factors.length,
             fall_m: line.legs().map(|(_, rise)| (-rise.get::<meter>()).max(0.0)).sum(),
             inlet_factor: Ratio::new::<ratio>(0.0),
@@ -328,100 +471,135 @@ impl<'a> Walk<'a> {
                 enthalpy_j_kg: inlet.enthalpy.value,
                 ..Course::default()
             },
-            state,
+            kind,
+            place,
+            stretchiness: (Stretchiness::default(), f64::NAN),
             inlet: state,
             position_m: 0.0,
             height_m: 0.0,
-            static_pa: 0.0,
             fittings_pa: 0.0,
             equivalent_m: 0.0,
             velocity_max_m_s: 0.0,
             least_margin_k: f64::INFINITY,
-            saturation_at_m: None,
+            changes: [None; PHASE_CHANGES_KEPT],
+            changed: 0,
             riser_kg_m3: None,
             caveats: Caveats::default(),
         };
-        let near = fluid
-            .distance_to_last_saturation(inlet.pressure)
-            .map_err(|source| MarchError::Property { position_m: 0.0, source })?;
-        if near < 15.0 {
+        if fluid.distance_to_last_saturation(inlet.pressure).map_err(at_inlet)? < 15.0 {
             walk.caveats.add(Caveat::NearCritical);
         }
-        if walk.flux > 0.0 {
+        if rate_kg_s > 0.0 {
+            let reynolds = walk.stretch.reynolds(&walk.place);
             let (factor, noted) =
-                friction::kernel::darcy_friction_factor(walk.reynolds(), walk.relative_roughness);
+                friction::kernel::darcy_friction_factor(reynolds, walk.stretch.relative_roughness);
             walk.inlet_factor = Ratio::new::<ratio>(factor);
             walk.caveats.merge(noted);
         }
-        walk.note_station()?;
+        walk.renew_stretchiness();
+        walk.note_station();
         Ok(walk)
     }
 
-    fn density_kg_m3(&self, state: &State) -> f64 {
-        state.density.value * self.line.factors.density
-    }
-
-    fn reynolds_of(&self, state: &State) -> f64 {
-        self.flux * self.bore_m / (state.viscosity.value * self.line.factors.viscosity)
-    }
-
-    fn reynolds(&self) -> f64 {
-        self.reynolds_of(&self.state)
-    }
-
-    /// State at a stage; frozen once the other phase was reached.
-    fn stage(&self, course: &Course) -> Result<State, Stop> {
+    fn stage(&self, course: &Course) -> Result<Place, Stop> {
         if course.pressure_pa.is_nan() || course.pressure_pa <= 0.0 {
             return Err(Stop::Error(MarchError::PressureUsedUp { position_m: self.position_m }));
         }
-        if self.saturation_at_m.is_some() {
-            return Ok(State { pressure: AbsolutePressure::from_pascal(course.pressure_pa), ..self.state });
-        }
-        property(self.fluid, self.phase, course.pressure_pa, course.enthalpy_j_kg).map_err(|source| {
-            let below = source.value < source.low;
-            match source.region {
-                Region::Superheat | Region::Subcooling if below => {
-                    Stop::Saturation { beyond_k: -source.value }
-                }
-                // The inlet was inside the data: a line that falls out of them at the cold end has lost its pressure.
-                Region::BubblePressure | Region::DewPressure if below => {
-                    Stop::Error(MarchError::PressureUsedUp { position_m: self.position_m })
-                }
-                _ => Stop::Error(MarchError::Property { position_m: self.position_m, source }),
-            }
+        self.stretch.place(self.kind, course.pressure_pa, course.enthalpy_j_kg).map_err(|elsewhere| {
+            let source = match elsewhere {
+                Elsewhere::Boundary { to, beyond } => return Stop::Boundary { to, beyond },
+                Elsewhere::Outside(source) => source,
+            };
+            // The inlet was inside the data: a line that falls out of them at the cold end has lost its pressure.
+            let cold_end = matches!(source.region, Region::BubblePressure | Region::DewPressure);
+            Stop::Error(if cold_end && source.value < source.low {
+                MarchError::PressureUsedUp { position_m: self.position_m }
+            } else {
+                MarchError::Property { position_m: self.position_m, source }
+            })
         })
     }
 
-    /// Slopes along the tube at a state; `climb` is height gained per length.
-    fn slope(&self, state: &State, climb: f64) -> (Course, Caveats) {
-        let density_kg_m3 = self.density_kg_m3(state);
-        let (mut friction_pa_m, mut caveats) = (0.0, Caveats::default());
-        if self.flux > 0.0 {
-            let (factor, noted) =
-                friction::kernel::darcy_friction_factor(self.reynolds_of(state), self.relative_roughness);
-            caveats = noted;
-            friction_pa_m = self.line.factors.friction * factor * self.flux * self.flux
-                / (2.0 * density_kg_m3 * self.bore_m);
+    /// How the momentum volume answers at a place: by differences where two phases flow, else by the last ones taken.
+    fn stretchiness_at(&self, place: &Place) -> Stretchiness {
+        match self.kind {
+            Kind::TwoPhase => self.stretch.stretchiness(self.kind, place),
+            Kind::Single(_) => self.stretchiness.0,
         }
-        let slope = Course {
-            pressure_pa: -friction_pa_m - density_kg_m3 * STANDARD_GRAVITY_M_S2 * climb,
-            enthalpy_j_kg: -STANDARD_GRAVITY_M_S2 * climb,
-            charge_kg: density_kg_m3 * self.area_m2,
-            friction_pa: friction_pa_m,
+    }
+
+    /// Takes it anew where the last one lies too far away; says whether it changed. Of liquid and of slow gas none is worth
+    /// taking: it changes the drop by less than a hundred-thousandth.
+    fn renew_stretchiness(&mut self) -> bool {
+        let taken_at_pa = self.stretchiness.1;
+        let near = (self.place.pressure_pa / taken_at_pa - 1.0).abs() < STRETCHINESS_RENEWED_AFTER;
+        let momentum_pa = self.stretch.flux_kg_m2_s.powi(2) * self.place.momentum_m3_kg;
+        let gas = self.kind == Kind::Single(Phase::Vapour);
+        if gas && momentum_pa > SLOW * self.place.pressure_pa {
+            if !near {
+                let taken = self.stretch.stretchiness(self.kind, &self.place);
+                self.stretchiness = (taken, self.place.pressure_pa);
+            }
+        } else {
+            self.stretchiness = (Stretchiness::default(), f64::NAN);
+        }
+        self.stretchiness.1.to_bits() != taken_at_pa.to_bits()
+    }
+
+    /// Slopes along the tube at a place; none where the flow has all but reached the speed of sound.
+    fn slope(&self, place: &Place, exchange: Exchange) -> Result<(Course, Caveats), Stop> {
+        let (friction_pa_m, caveats) = self.stretch.friction_pa_m(place);
+        let climb = self.stretch.climb;
+        // Without flow there is nothing that heat could warm on its way: the line stands at the temperature of its inlet.
+        let moves = self.rate_kg_s > 0.0;
+        let heat_w_m = if moves {
+            exchange.conductance_w_m_k * (exchange.surroundings_k - place.temperature_k)
+        } else {
+            0.0
         };
-        (slope, caveats)
+        let static_pa_m = place.density_kg_m3 * STANDARD_GRAVITY_M_S2 * climb;
+        let warmed_j_kg_m = if moves { heat_w_m / self.rate_kg_s } else { 0.0 };
+        let (pressure_pa, enthalpy_j_kg) =
+            self.balance(place, friction_pa_m + static_pa_m, warmed_j_kg_m - STANDARD_GRAVITY_M_S2 * climb)?;
+        let slope = Course {
+            pressure_pa,
+            enthalpy_j_kg,
+            charge_kg: place.density_kg_m3 * self.area_m2,
+            friction_pa: friction_pa_m,
+            static_pa: static_pa_m,
+            heat_w: heat_w_m,
+        };
+        Ok((slope, caveats))
+    }
+
+    /// Changes of pressure and enthalpy from a loss of pressure and a gain of enthalpy, with what acceleration makes of them.
+    fn balance(&self, place: &Place, loss_pa: f64, gain_j_kg: f64) -> Result<(f64, f64), Stop> {
+        let Stretchiness { per_pressure, per_enthalpy } = self.stretchiness_at(place);
+        let (flux, volume) = (self.stretch.flux_kg_m2_s, place.momentum_m3_kg);
+        let by_pressure = -flux * flux * volume * per_pressure / place.pressure_pa;
+        let by_enthalpy = flux * flux * volume * per_enthalpy;
+        let determinant = 1.0 + by_pressure + volume * by_enthalpy;
+        if determinant < CHOKED {
+            return Err(Stop::Error(MarchError::PressureUsedUp { position_m: self.position_m }));
+        }
+        let pressure_pa = (-loss_pa * (1.0 + volume * by_enthalpy) - by_enthalpy * gain_j_kg) / determinant;
+        let enthalpy_j_kg = (gain_j_kg * (1.0 + by_pressure) + volume * by_pressure * loss_pa) / determinant;
+        Ok((pressure_pa, enthalpy_j_kg))
     }
 
     /// Spares the small steps into a dead end: a line has no outlet whose friction, at the gradient of here, takes more on
-    /// the rest of the way than the pressure of here and all that falling legs give back. Liquid keeps its gradient. That
-    /// of gas grows as the pressure falls: an ideal gas at constant temperature has no outlet beyond half of its pressure
-    /// (`p^2` falls along a straight line); three quarters leave room for gas that cools on the way.
+    /// the rest of the way than the pressure of here and all that falling legs give back. Liquid keeps its gradient, or
+    /// flashes and loses more. That of gas grows as the pressure falls: an ideal gas at constant temperature has no outlet
+    /// beyond half of its pressure (`p^2` falls along a straight line); three quarters leave room for gas that cools on the
+    /// way.
     fn refuse_hopeless(&self, friction_pa_m: f64) -> Result<(), MarchError> {
-        let share = match self.phase {
-            Phase::Liquid => 1.0,
-            Phase::Vapour => 0.75,
+        let share = match self.kind {
+            Kind::Single(Phase::Vapour) => 0.75,
+            Kind::Single(Phase::Liquid) => 1.0,
+            // Two phases may become one that loses less.
+            Kind::TwoPhase => return Ok(()),
         };
-        let regained_pa = self.density_kg_m3(&self.state) * STANDARD_GRAVITY_M_S2 * self.fall_m;
+        let regained_pa = self.place.density_kg_m3 * STANDARD_GRAVITY_M_S2 * self.fall_m;
         let there_pa = share * self.at.pressure_pa + regained_pa;
         if friction_pa_m * (self.run_m - self.position_m) > there_pa {
             return Err(MarchError::PressureUsedUp {
@@ -436,6 +614,7 @@ impl<'a> Walk<'a> {
         index: usize,
         length: Length,
         rise: Length,
+        exchange: Option<&Linear>,
         observe: &mut dyn FnMut(&Station),
     ) -> Result<(), MarchError> {
         let stated_m = length.get::<meter>();
@@ -452,29 +631,27 @@ impl<'a> Walk<'a> {
         // A doubt about the length stretches the leg, heights stay.
         let length_m = stated_m * self.line.factors.length;
         let climb = rise_m / length_m;
+        self.stretch.climb = climb;
+        let exchange = exchange.map_or(Exchange::default(), |exchange| self.exchange(exchange));
         if climb > 0.0 {
-            let density = self.density_kg_m3(&self.state);
+            let density = self.place.density_kg_m3;
             self.riser_kg_m3 = Some(self.riser_kg_m3.map_or(density, |densest| densest.max(density)));
         }
         self.equivalent_m += length_m;
         let shortest_m = 1e-6 * length_m;
         let (mut done_m, mut step_m) = (0.0, length_m);
-        let (mut first, noted) = self.slope(&self.state, climb);
-        self.caveats.merge(noted);
+        let mut first = self.first_slope(exchange)?;
         while done_m < length_m {
             step_m = step_m.min(length_m - done_m);
-            match self.try_step(first, climb, step_m) {
+            match self.try_step(first, exchange, step_m) {
                 Ok(step) => {
-                    let admitted_pa = self.tolerance * self.at.pressure_pa;
-                    let growth = 0.9 * (admitted_pa / step.error_pa.max(1e-30)).cbrt();
-                    if step.error_pa > admitted_pa && step_m > shortest_m {
+                    let growth = 0.9 * (self.tolerance / step.error.max(1e-30)).cbrt();
+                    if step.error > self.tolerance && step_m > shortest_m {
                         step_m *= growth.clamp(0.1, 0.9);
                         continue;
                     }
-                    let friction_pa = step.end.friction_pa - self.at.friction_pa;
-                    self.static_pa += self.at.pressure_pa - step.end.pressure_pa - friction_pa;
                     self.at = step.end;
-                    self.state = step.state;
+                    self.place = step.place;
                     self.caveats.merge(step.caveats);
                     done_m += step_m;
                     self.position_m += step_m;
@@ -483,24 +660,28 @@ impl<'a> Walk<'a> {
                         done_m = length_m;
                     }
                     first = step.slope;
-                    self.note_station()?;
+                    self.note_station();
                     self.refuse_hopeless(first.friction_pa)?;
                     observe(&self.station(index));
                     step_m *= growth.clamp(0.2, 8.0);
+                    if self.renew_stretchiness() && done_m < length_m {
+                        first = self.first_slope(exchange)?;
+                    }
                 }
-                // As good as there, or so slow that a step changes nothing: the other phase begins here.
-                Err(Stop::Saturation { .. })
-                    if self.margin_k() < AT_SATURATION_K
+                // As good as there, or so slow that a step changes nothing: the other kind of flow begins here.
+                Err(Stop::Boundary { to, .. })
+                    if self.place.distance_to(self.stretch.fluid, to) < AT_BOUNDARY_K
                         || step_m <= shortest_m
                         || step_m * first.pressure_pa.abs() <= RESOLVED * self.at.pressure_pa =>
                 {
-                    self.freeze();
-                    step_m = length_m - done_m;
+                    self.enter(to, index, climb > 0.0)?;
+                    first = self.first_slope(exchange)?;
+                    step_m = 0.05 * (length_m - done_m);
                 }
-                // Up to just before where the straight line from here to the trial state crosses.
-                Err(Stop::Saturation { beyond_k }) => {
-                    let margin_k = self.margin_k();
-                    step_m *= (0.99 * margin_k / (margin_k + beyond_k)).clamp(0.05, 0.9);
+                // Up to just before where the straight line from here to the trial place crosses.
+                Err(Stop::Boundary { to, beyond }) => {
+                    let margin = self.place.distance_to(self.stretch.fluid, to).max(0.0);
+                    step_m *= (0.99 * margin / (margin + beyond)).clamp(0.05, 0.9);
                 }
                 Err(Stop::Error(MarchError::PressureUsedUp { .. } | MarchError::Property { .. }))
                     if step_m > shortest_m =>
@@ -514,96 +695,150 @@ impl<'a> Walk<'a> {
         Ok(())
     }
 
-    fn try_step(&self, first: Course, climb: f64, step_m: f64) -> Result<Step, Stop> {
+    fn first_slope(&mut self, exchange: Exchange) -> Result<Course, MarchError> {
+        match self.slope(&self.place, exchange) {
+            Ok((slope, noted)) => {
+                self.caveats.merge(noted);
+                Ok(slope)
+            }
+            Err(Stop::Error(error)) => Err(error),
+            // A slope looks nowhere but here.
+            Err(Stop::Boundary { .. }) => Err(MarchError::PressureUsedUp { position_m: self.position_m }),
+        }
+    }
+
+    fn try_step(&self, first: Course, exchange: Exchange, step_m: f64) -> Result<Step, Stop> {
         let mut caveats = Caveats::default();
         let mut evaluate = |course: Course| {
-            let state = self.stage(&course)?;
-            let (slope, noted) = self.slope(&state, climb);
+            let place = self.stage(&course)?;
+            let (slope, noted) = self.slope(&place, exchange)?;
             caveats.merge(noted);
-            Ok((state, slope))
+            Ok((place, slope))
         };
         let (_, second) = evaluate(self.at.plus(step_m, &[(0.5, first)]))?;
         let (_, third) = evaluate(self.at.plus(step_m, &[(0.75, second)]))?;
         let end = self.at.plus(step_m, &[(2.0 / 9.0, first), (1.0 / 3.0, second), (4.0 / 9.0, third)]);
-        let (state, slope) = evaluate(end)?;
+        let (place, slope) = evaluate(end)?;
         let lower =
             self.at.plus(step_m, &[(7.0 / 24.0, first), (0.25, second), (1.0 / 3.0, third), (0.125, slope)]);
-        Ok(Step { end, state, slope, error_pa: (end.pressure_pa - lower.pressure_pa).abs(), caveats })
+        let error = ((end.pressure_pa - lower.pressure_pa).abs() / self.at.pressure_pa)
+            .max((end.enthalpy_j_kg - lower.enthalpy_j_kg).abs() / ENTHALPY_SCALE_J_KG);
+        Ok(Step { end, place, slope, error, caveats })
     }
 
+    fn exchange(&self, exchange: &Linear) -> Exchange {
+        let factors = &self.line.factors;
+        Exchange {
+            conductance_w_m_k: factors.heat_transfer * exchange.conductance.value,
+            surroundings_k: factors.surroundings_k + exchange.surroundings.get::<kelvin>(),
+        }
+    }
+
+    /// A fitting, or a valve that takes at least its cracking pressure.
     fn resistance(
         &mut self,
         index: usize,
         coefficient: f64,
+        cracking_pa: f64,
         observe: &mut dyn FnMut(&Station),
     ) -> Result<(), MarchError> {
-        if self.flux > 0.0 {
-            let drop_pa = self.line.factors.friction * coefficient * self.flux * self.flux
-                / (2.0 * self.density_kg_m3(&self.state));
+        if self.rate_kg_s > 0.0 {
             let (resistance, factor) = (Ratio::new::<ratio>(coefficient), self.inlet_factor);
             self.equivalent_m += equivalent_length(resistance, self.line.bore, factor).get().value;
-            let after = Course { pressure_pa: self.at.pressure_pa - drop_pa, ..self.at };
-            let state = match self.stage(&after) {
-                Err(Stop::Saturation { .. }) => {
-                    self.freeze();
-                    State { pressure: AbsolutePressure::from_pascal(after.pressure_pa), ..self.state }
-                }
+            let at_inlet_pa = self.stretch.resistance_pa(&self.place, coefficient);
+            let gas = self.stretchiness_at(&self.place).per_pressure;
+            // At the mean of the volumes before and behind.
+            let mean = 1.0 + 0.5 * gas * at_inlet_pa / self.at.pressure_pa;
+            let loss_pa = (at_inlet_pa * mean).max(cracking_pa);
+            let changed = self.balance(&self.place, loss_pa, 0.0);
+            let after = changed.and_then(|(pressure_pa, enthalpy_j_kg)| {
+                let after = Course {
+                    pressure_pa: self.at.pressure_pa + pressure_pa,
+                    enthalpy_j_kg: self.at.enthalpy_j_kg + enthalpy_j_kg,
+                    ..self.at
+                };
+                self.stage(&after).map(|place| (after, place)).or_else(|stop| match stop {
+                    // The other phase begins inside the fitting.
+                    Stop::Boundary { to, .. } => {
+                        let into = |kind| self.stretch.place(kind, after.pressure_pa, after.enthalpy_j_kg);
+                        into(to).map(|place| (after, place)).map_err(|_| stop)
+                    }
+                    stop => Err(stop),
+                })
+            });
+            let (after, place) = match after {
+                Ok(found) => found,
                 Err(Stop::Error(error)) => return Err(error),
-                Ok(state) => state,
+                Err(Stop::Boundary { .. }) => {
+                    return Err(MarchError::PressureUsedUp { position_m: self.position_m });
+                }
             };
-            self.fittings_pa += drop_pa;
+            self.fittings_pa += loss_pa;
             self.at = after;
-            self.state = state;
-            self.note_station()?;
+            self.place = place;
+            if place.kind() != self.kind {
+                self.note_change(place.kind(), index, false);
+                self.kind = place.kind();
+            }
+            self.renew_stretchiness();
+            self.note_station();
         }
         observe(&self.station(index));
         Ok(())
     }
 
-    /// The other phase begins here: what follows keeps this density, viscosity and temperature.
-    fn freeze(&mut self) {
-        self.saturation_at_m = Some(self.position_m);
-        self.caveats.add(match self.phase {
-            Phase::Liquid => Caveat::FlashTreatedAsLiquid,
-            Phase::Vapour => Caveat::CondensationTreatedAsVapour,
-        });
-    }
-
-    fn velocity_m_s(&self) -> f64 {
-        self.flux / self.density_kg_m3(&self.state)
-    }
-
-    /// Not a number below the end of the saturation data, where no margin can be stated.
-    fn margin_k(&self) -> f64 {
-        if self.saturation_at_m.is_none() {
-            return self.state.saturation_distance.get::<kelvin_interval>();
-        }
+    /// Another kind of flow begins here.
+    fn enter(&mut self, to: Kind, element: usize, rising: bool) -> Result<(), MarchError> {
+        // Here is the boundary, up to what counts as on it: rounding of that order is taken back.
         let pressure = AbsolutePressure::from_pascal(self.at.pressure_pa);
-        let temperature = self.state.temperature;
-        let margin = match self.phase {
-            Phase::Liquid => {
-                self.fluid.bubble_temperature(pressure).map(|bubble| delta(bubble.get(), temperature))
+        let found = self.stretch.fluid.ends(pressure).map(|ends| {
+            let (low, high) = (ends.bubble.enthalpy.value, ends.dew.enthalpy.value);
+            let here = self.at.enthalpy_j_kg;
+            let inside = match to {
+                Kind::TwoPhase => here.clamp(low, high),
+                Kind::Single(Phase::Liquid) => here.min(low),
+                Kind::Single(Phase::Vapour) => here.max(high),
+            };
+            self.stretch.place(to, self.at.pressure_pa, inside)
+        });
+        let position_m = self.position_m;
+        match found {
+            Ok(Ok(place)) => {
+                self.place = Place { enthalpy_j_kg: self.at.enthalpy_j_kg, ..place };
+                self.note_change(to, element, rising);
+                self.kind = to;
+                self.renew_stretchiness();
+                Ok(())
             }
-            Phase::Vapour => self.fluid.dew_temperature(pressure).map(|dew| delta(temperature, dew.get())),
-        };
-        margin.map_or(f64::NAN, |margin| margin.get::<kelvin_interval>())
+            Ok(Err(Elsewhere::Outside(source))) | Err(source) => {
+                Err(MarchError::Property { position_m, source })
+            }
+            Ok(Err(Elsewhere::Boundary { .. })) => Err(MarchError::PressureUsedUp { position_m }),
+        }
     }
 
-    /// Notes what is greatest and least along the line, and stops where the gas can go no further.
-    fn note_station(&mut self) -> Result<(), MarchError> {
-        let velocity_m_s = self.velocity_m_s();
-        self.velocity_max_m_s = self.velocity_max_m_s.max(velocity_m_s);
-        self.least_margin_k = self.least_margin_k.min(self.margin_k());
-        if self.phase == Phase::Vapour {
-            let dynamic_pa = self.density_kg_m3(&self.state) * velocity_m_s * velocity_m_s;
-            if dynamic_pa >= self.at.pressure_pa {
-                return Err(MarchError::PressureUsedUp { position_m: self.position_m });
-            }
-            if dynamic_pa > 0.01 * self.at.pressure_pa {
-                self.caveats.add(Caveat::AccelerationLeftOut);
-            }
+    fn note_change(&mut self, to: Kind, element: usize, rising: bool) {
+        let position = Length::new::<meter>(self.position_m);
+        if let Some(slot) = self.changes.get_mut(self.changed) {
+            *slot = Some(PhaseChange { position, element, into: to.into(), rising });
         }
-        Ok(())
+        self.changed += 1;
+        if to == Kind::TwoPhase {
+            self.caveats.add(match self.kind {
+                Kind::Single(Phase::Vapour) => Caveat::Condenses,
+                _ => Caveat::Flashes,
+            });
+        }
+    }
+
+    /// Notes what is greatest and least along the line.
+    fn note_station(&mut self) {
+        self.velocity_max_m_s = self.velocity_max_m_s.max(self.stretch.velocity_m_s(&self.place));
+        self.least_margin_k = self.least_margin_k.min(self.margin_k());
+    }
+
+    fn margin_k(&self) -> f64 {
+        self.stretch.phase_margin_k(self.entered_as, &self.place)
     }
 
     fn station(&self, element: usize) -> Station {
@@ -611,53 +846,46 @@ impl<'a> Walk<'a> {
             element,
             position: Length::new::<meter>(self.position_m),
             height: Length::new::<meter>(self.height_m),
-            state: self.state,
-            velocity: Velocity::new::<meter_per_second>(self.velocity_m_s()),
+            local: self.place.local(),
+            velocity: Velocity::new::<meter_per_second>(self.stretch.velocity_m_s(&self.place)),
             phase_margin: TemperatureInterval::new::<kelvin_interval>(self.margin_k()),
+            heat: Power::new::<watt>(self.at.heat_w),
         }
     }
 
     fn finish(self) -> Outcome<Outlet> {
         let pressure = |pressure_pa: f64| Pressure::new::<pascal>(pressure_pa);
         let density = MassDensity::new::<kilogram_per_cubic_meter>;
+        let drop_pa = self.inlet.pressure.pascal() - self.at.pressure_pa;
+        let parts_pa = self.at.friction_pa + self.fittings_pa + self.at.static_pa;
         let value = Outlet {
             inlet: self.inlet,
-            outlet: self.state,
-            pressure_drop: pressure(self.inlet.pressure.pascal() - self.at.pressure_pa),
+            outlet: self.place.local(),
+            pressure_drop: pressure(drop_pa),
             friction_drop: pressure(self.at.friction_pa),
             fittings_drop: pressure(self.fittings_pa),
-            static_drop: pressure(self.static_pa),
+            static_drop: pressure(self.at.static_pa),
+            acceleration_drop: pressure(drop_pa - parts_pa),
+            heat: Power::new::<watt>(self.at.heat_w),
             velocity_max: Velocity::new::<meter_per_second>(self.velocity_max_m_s),
             charge: Mass::new::<kilogram>(self.at.charge_kg),
             least_phase_margin: TemperatureInterval::new::<kelvin_interval>(self.least_margin_k),
-            saturation_reached_at: self.saturation_at_m.map(Length::new::<meter>),
+            saturation_reached_at: self.changes[0].map(|change| change.position),
+            phase_changes: self.changes,
             equivalent_length: EquivalentLength::new(Length::new::<meter>(self.equivalent_m)),
             densest_at_riser: self.riser_kg_m3.map(density),
         };
-        Outcome { value, method: Method::AdiabaticMarch, caveats: self.caveats }
+        Outcome { value, method: Method::March, caveats: self.caveats }
     }
 }
 
 struct Step {
     end: Course,
-    state: State,
+    place: Place,
     slope: Course,
-    error_pa: f64,
+    /// Share of the pressure (of the enthalpy's scale, if that is more).
+    error: f64,
     caveats: Caveats,
-}
-
-fn property(
-    fluid: &dyn Refrigerant,
-    phase: Phase,
-    pressure_pa: f64,
-    enthalpy_j_kg: f64,
-) -> Result<State, OutsideRange> {
-    let pressure = AbsolutePressure::from_pascal(pressure_pa);
-    let enthalpy = SpecificEnthalpy::new::<joule_per_kilogram>(enthalpy_j_kg);
-    match phase {
-        Phase::Vapour => fluid.vapour(pressure, enthalpy),
-        Phase::Liquid => fluid.liquid(pressure, enthalpy),
-    }
 }
 
 #[cfg(test)]
@@ -666,6 +894,7 @@ mod tests {
     use crate::{
         fittings::ThreeK,
         fluid::test_fluid::{GAS_CONSTANT, TestFluid},
+        line::Flow,
         uncertainty::{Factors, Lever},
         units::Bore,
     };
@@ -711,17 +940,46 @@ mod tests {
     const ELBOW: Element =
         Element::Fitting { coefficients: ThreeK { k1: 800.0, k_infinity: 0.091, kd: 4.0 }, count: 2 };
 
-    /// Isothermal ideal gas with a constant friction factor: `p1^2 - p2^2 = f (L/D) G^2 R T` (any gas dynamics text,
-    /// acceleration left out). The test gas keeps its temperature, viscosity and so its friction factor.
+    /// Adiabatic flow of an ideal gas with constant friction factor (Fanno; A. H. Shapiro, Compressible Fluid Flow, 1953, and
+    /// any text of gas dynamics): pressure at the outlet.
+    fn fanno_end_pa(flux: f64, friction: f64, length_to_bore: f64) -> f64 {
+        const GAMMA: f64 = 900.0 / (900.0 - GAS_CONSTANT);
+        let mach_at = |pressure_pa: f64| {
+            // From G and the constant of energy: cp T + v^2/2 = cp T0 with v = G R T / p.
+            let total_k = 360.0 + (flux * GAS_CONSTANT * 360.0 / 15e5).powi(2) / 1800.0;
+            let a = (flux * GAS_CONSTANT / pressure_pa).powi(2) / 1800.0;
+            let static_k = ((1.0 + 4.0 * a * total_k).sqrt() - 1.0) / (2.0 * a);
+            flux * GAS_CONSTANT * static_k / pressure_pa / (GAMMA * GAS_CONSTANT * static_k).sqrt()
+        };
+        let to_choking = |mach: f64| {
+            let squared = mach * mach;
+            (1.0 - squared) / (GAMMA * squared)
+                + (GAMMA + 1.0) / (2.0 * GAMMA)
+                    * ((GAMMA + 1.0) * squared / (2.0 + (GAMMA - 1.0) * squared)).ln()
+        };
+        let left = to_choking(mach_at(15e5)) - friction * length_to_bore;
+        let (mut low_pa, mut high_pa) = (1e4, 15e5);
+        for _ in 0..200 {
+            let middle_pa = 0.5 * (low_pa + high_pa);
+            let mach = mach_at(middle_pa);
+            if mach > 1.0 || to_choking(mach) < left { low_pa = middle_pa } else { high_pa = middle_pa }
+        }
+        low_pa
+    }
+
+    /// The viscosity of the test gas goes with its temperature, which falls by 1 K here: 3e-5 in the friction factor.
     #[test]
-    fn gas_with_a_large_drop_follows_the_closed_form() {
-        let (line, inlet) = (line(8.0, vec![leg(30.0, 0.0)]), gas(0.03));
-        let outcome = walk(&line, inlet);
-        let flux: f64 = 0.03 / (std::f64::consts::FRAC_PI_4 * 64e-6);
-        let factor = friction::kernel::darcy_friction_factor(flux * 8e-3 / 1.2e-5, 0.0015 / 8.0).0;
-        let end_pa = (15e5_f64.powi(2) - factor * (30.0 / 8e-3) * flux * flux * GAS_CONSTANT * 360.0).sqrt();
-        assert!(end_pa < 14.25e5, "the drop must be large to tell anything: {end_pa}");
-        assert_relative_eq!(outcome.value.outlet.pressure.pascal(), end_pa, max_relative = 1e-7);
+    fn fast_gas_follows_the_closed_form_of_adiabatic_flow() {
+        for (bore_mm, length_m) in [(8.0, 30.0), (6.0, 14.0), (5.0, 5.5)] {
+            let outcome = walk(&line(bore_mm, vec![leg(length_m, 0.0)]), gas(0.03)).value;
+            let flux: f64 = 0.03 / (std::f64::consts::FRAC_PI_4 * bore_mm * bore_mm * 1e-6);
+            let reynolds = flux * bore_mm * 1e-3 / 1.2e-5;
+            let factor = friction::kernel::darcy_friction_factor(reynolds, 0.0015 / bore_mm).0;
+            let end_pa = fanno_end_pa(flux, factor, length_m / bore_mm * 1e3);
+            assert!(end_pa < 14.25e5, "the drop must be large to tell anything: {end_pa}");
+            assert_relative_eq!(outcome.pressure_drop.value, 15e5 - end_pa, max_relative = 2e-4);
+            assert!(outcome.acceleration_drop.value > 0.004 * outcome.pressure_drop.value);
+        }
     }
 
     #[test]
@@ -766,7 +1024,7 @@ mod tests {
     }
 
     #[test]
-    fn flashing_is_found_where_it_starts_and_goes_on_as_liquid() {
+    fn flashing_is_found_where_it_starts_and_goes_on_in_two_phases() {
         // 1000 kg/m3 rising 8 m loses 78.5 kPa; the margin at 1 K of subcooling is used up on the way.
         let bubble = TestFluid.bubble_temperature(AbsolutePressure::from_pascal(15e5)).unwrap().get().value;
         let riser = line(10.0, vec![leg(8.0, 8.0)]);
@@ -775,14 +1033,92 @@ mod tests {
         let outcome =
             march(&TestFluid, &riser, inlet, Tolerance::default(), &mut |station| stations.push(*station))
                 .unwrap();
-        assert!(outcome.caveats.has(Caveat::FlashTreatedAsLiquid));
+        assert!(outcome.caveats.has(Caveat::Flashes) && !outcome.caveats.has(Caveat::Condenses));
         let at_m = outcome.value.saturation_reached_at.unwrap().get::<meter>();
         let margin = |station: &Station| station.phase_margin.get::<kelvin_interval>();
         let before = stations.iter().rfind(|station| station.position.value <= at_m).unwrap();
         assert!(margin(before).abs() < 1e-3, "{}", margin(before));
-        assert!(outcome.value.least_phase_margin.get::<kelvin_interval>() < -0.5);
-        assert_eq!(stations.last().unwrap().position.value, 8.0);
-        assert!(!walk(&riser, liquid(0.02, bubble - 10.0)).caveats.has(Caveat::FlashTreatedAsLiquid));
+        let change = outcome.value.phase_changes[0].unwrap();
+        assert_eq!((change.into, change.element, change.rising), (Stream::TwoPhase, 0, true));
+        assert_eq!(outcome.value.phase_changes[1], None);
+        assert!(outcome.value.least_phase_margin.get::<kelvin_interval>() < -0.2);
+        let last = stations.last().unwrap();
+        assert_eq!(last.position.value, 8.0);
+        let Flow::TwoPhase { quality, void_fraction } = last.local.flow else { panic!("{last:?}") };
+        assert!(quality.value > 0.001 && void_fraction.value > quality.value);
+        // Vapour makes the column lighter and the flow faster.
+        assert!(last.local.density.value < 1000.0 && outcome.value.acceleration_drop.value > 0.0);
+        assert!(!walk(&riser, liquid(0.02, bubble - 10.0)).caveats.has(Caveat::Flashes));
+    }
+
+    /// Liquid that flashes on the way up and falls again is liquid at the foot: the change back is reported too.
+    #[test]
+    fn flash_gas_condenses_where_the_pressure_comes_back() {
+        let bubble = TestFluid.bubble_temperature(AbsolutePressure::from_pascal(15e5)).unwrap().get().value;
+        let over = line(10.0, vec![leg(8.0, 8.0), leg(12.0, -12.0)]);
+        let outcome = walk(&over, liquid(0.02, bubble - 1.0));
+        let into: Vec<_> = outcome.value.phase_changes.iter().flatten().map(|change| change.into).collect();
+        assert_eq!(into, [Stream::TwoPhase, Stream::Liquid]);
+        assert_eq!(outcome.value.outlet.flow, Flow::Liquid);
+        assert!(outcome.caveats.has(Caveat::FallingTwoPhaseFlow));
+    }
+
+    fn linear(conductance_w_m_k: f64, surroundings_k: f64) -> Linear {
+        Linear {
+            conductance: crate::units::ConductancePerLength::new::<
+                uom::si::thermal_conductivity::watt_per_meter_kelvin,
+            >(conductance_w_m_k),
+            surroundings: uom::si::f64::ThermodynamicTemperature::new::<kelvin>(surroundings_k),
+        }
+    }
+
+    fn warmed(line: &Line, exchanges: &[Linear], inlet: Inlet) -> Outcome<Outlet> {
+        march_with_heat(&TestFluid, line, exchanges, inlet, Tolerance::default(), &mut |_| {}).unwrap()
+    }
+
+    /// `T_s - T = (T_s - T_1) exp(-U L / (m c))`, the closed form of a tube in surroundings of one temperature; friction warms
+    /// the liquid by less than a millikelvin here.
+    #[test]
+    fn liquid_warms_towards_its_surroundings_leg_by_leg() {
+        let legs = line(10.0, vec![leg(20.0, 0.0), ELBOW, leg(10.0, 0.0), leg(5.0, 0.0)]);
+        let exchanges = [linear(0.5, 330.0), linear(0.8, 290.0)];
+        let outcome = warmed(&legs, &exchanges, liquid(0.01, 305.0)).value;
+        let after = |t_k: f64, u: f64, s_k: f64, l: f64| s_k - (s_k - t_k) * (-u * l / (0.01 * 1500.0)).exp();
+        let expected_k = after(after(305.0, 0.5, 330.0, 20.0), 0.8, 290.0, 10.0);
+        assert_relative_eq!(outcome.outlet.temperature.value, expected_k, epsilon = 2e-3);
+        let gained_w = 0.01 * (outcome.outlet.enthalpy - outcome.inlet.enthalpy).value;
+        assert_relative_eq!(outcome.heat.value, gained_w, max_relative = 1e-6);
+        assert_eq!(walk(&legs, liquid(0.01, 305.0)).value.heat.value, 0.0);
+        assert_eq!(warmed(&legs, &exchanges, liquid(0.0, 305.0)).value.heat.value, 0.0, "nothing flows");
+    }
+
+    #[test]
+    fn hot_surroundings_make_liquid_flash_and_cold_ones_make_gas_condense() {
+        let level = line(10.0, vec![leg(30.0, 0.0)]);
+        let bubble = TestFluid.bubble_temperature(AbsolutePressure::from_pascal(15e5)).unwrap().get().value;
+        let hot = warmed(&level, &[linear(1.0, 345.0)], liquid(0.01, bubble - 2.0));
+        assert!(hot.caveats.has(Caveat::Flashes), "{:?}", hot.value.phase_changes);
+        let cold = warmed(&level, &[linear(1.0, 300.0)], gas(0.01));
+        assert!(cold.caveats.has(Caveat::Condenses) && !cold.caveats.has(Caveat::Flashes));
+        let Flow::TwoPhase { quality, .. } = cold.value.outlet.flow else { panic!("{:?}", cold.value) };
+        assert!((0.1..0.99).contains(&quality.value), "{quality:?}");
+        // The heat is all there is: it closes over the change of phase as well.
+        let given_off_w = 0.01 * (cold.value.outlet.enthalpy - cold.value.inlet.enthalpy).value;
+        assert_relative_eq!(cold.value.heat.value, given_off_w, max_relative = 2e-3);
+        assert!(cold.value.acceleration_drop.value < 0.0, "what condenses slows down");
+    }
+
+    #[test]
+    fn a_check_valve_takes_its_cracking_pressure_or_its_loss() {
+        let valve = |k: f64, cracking_pa: f64| Element::CheckValve {
+            coefficient: Ratio::new::<ratio>(k),
+            cracking: Pressure::new::<pascal>(cracking_pa),
+        };
+        let drop = |element| drop_pa(&line(8.0, vec![element]), liquid(0.05, 305.0));
+        let wide_open = drop(Element::Resistance { coefficient: Ratio::new::<ratio>(4.0) });
+        assert!(wide_open > 1000.0);
+        assert_relative_eq!(drop(valve(4.0, 500.0)), wide_open, max_relative = 1e-12);
+        assert_relative_eq!(drop(valve(4.0, 2.0 * wide_open)), 2.0 * wide_open, max_relative = 1e-9);
     }
 
     /// Liquid on the edge of saturation that hardly moves: in a millionth of the leg the pressure falls by less than rounding
@@ -816,30 +1152,32 @@ mod tests {
         assert!(position_m < 1.0, "{position_m}");
     }
 
-    /// `rho v^2 = p` where the pressure has fallen to `G sqrt(R T)`: 0.43 MPa here, far above the end of the data. Running
-    /// into the data's end instead would read as "not checked", and a hopeless tube could be taken.
+    /// The gas reaches the speed of sound where its pressure has fallen to about `G sqrt(R T / gamma)`: 0.41 MPa here, far above
+    /// the end of the data. Running into the data's end instead would read as "not checked", and a hopeless tube could be taken.
     #[test]
     fn gas_that_chokes_has_used_up_its_pressure() {
         let flux: f64 = 0.03 / (std::f64::consts::FRAC_PI_4 * 4e-6 * 4.0);
-        let chokes_at_pa = flux * (GAS_CONSTANT * 360.0).sqrt();
+        let chokes_at_pa = flux * (GAS_CONSTANT * 350.0 * 810.0 / 900.0).sqrt();
         assert!(chokes_at_pa > 4.0 * crate::fluid::test_fluid::RANGE_PA.0, "{chokes_at_pa}");
         let mut lowest_pa = f64::INFINITY;
         let found = march(
             &TestFluid,
-            &line(4.0, vec![leg(2.8, 0.0)]),
+            &line(4.0, vec![leg(2.65, 0.0)]),
             gas(0.03),
             Tolerance::default(),
-            &mut |station| lowest_pa = lowest_pa.min(station.state.pressure.pascal()),
+            &mut |station| lowest_pa = lowest_pa.min(station.local.pressure.pascal()),
         );
         assert!(matches!(found, Err(MarchError::PressureUsedUp { .. })), "{found:?}");
-        assert!(lowest_pa > chokes_at_pa && lowest_pa < 1.1 * chokes_at_pa, "{lowest_pa} {chokes_at_pa}");
+        // It stops a little sooner, where what is left of the way is seen to be hopeless.
+        assert!(lowest_pa > chokes_at_pa && lowest_pa < 1.3 * chokes_at_pa, "{lowest_pa} {chokes_at_pa}");
     }
 
     #[test]
     fn outlet_pressure_is_met_and_the_way_back_agrees() {
         let there = line(9.0, vec![leg(20.0, 6.0), ELBOW, leg(10.0, 0.0)]);
         let wanted = AbsolutePressure::from_pascal(15e5);
-        let outcome = march_to_outlet(&TestFluid, &there, wanted, gas(0.03), Tolerance::default()).unwrap();
+        let outcome =
+            march_to_outlet(&TestFluid, &there, &[], wanted, gas(0.03), Tolerance::default()).unwrap();
         assert_relative_eq!(outcome.value.outlet.pressure.pascal(), 15e5, max_relative = 1e-8);
         let again = walk(&there, Inlet { pressure: outcome.value.inlet.pressure, ..gas(0.03) });
         assert_eq!(again.value, outcome.value);
@@ -852,13 +1190,15 @@ mod tests {
         let to = |length_m: f64| {
             let level = line(6.0, vec![leg(length_m, 0.0)]);
             let outlet = AbsolutePressure::from_pascal(5e5);
-            march_to_outlet(&TestFluid, &level, outlet, gas(0.02), Tolerance::default())
+            march_to_outlet(&TestFluid, &level, &[], outlet, gas(0.02), Tolerance::default())
         };
         let flux: f64 = 0.02 / (std::f64::consts::FRAC_PI_4 * 36e-6);
         let factor = friction::kernel::darcy_friction_factor(flux * 6e-3 / 1.2e-5, 0.0015 / 6.0).0;
         let inlet_pa = (25e10 + factor * (45.0 / 6e-3) * flux * flux * GAS_CONSTANT * 360.0).sqrt();
         assert!(inlet_pa > 13e5, "{inlet_pa}");
-        assert_relative_eq!(to(45.0).unwrap().value.inlet.pressure.pascal(), inlet_pa, max_relative = 1e-6);
+        // Acceleration, which the closed form leaves out, takes 1.2 % more here.
+        let found_pa = to(45.0).unwrap().value.inlet.pressure.pascal();
+        assert!((1.0..1.02).contains(&(found_pa / inlet_pa)), "{found_pa} {inlet_pa}");
         assert_eq!(to(2000.0), Err(MarchError::NoInletPressure));
     }
 
@@ -909,10 +1249,8 @@ mod tests {
     }
 
     #[test]
-    fn fast_gas_near_the_end_of_the_data_and_laminar_flow_are_said() {
+    fn gas_near_the_end_of_the_data_and_laminar_flow_are_said() {
         let level = line(8.0, vec![leg(1.0, 0.0)]);
-        assert!(walk(&level, gas(0.1)).caveats.has(Caveat::AccelerationLeftOut));
-        assert!(!walk(&level, gas(0.01)).caveats.has(Caveat::AccelerationLeftOut));
         assert!(walk(&level, gas(1e-5)).caveats.has(Caveat::LaminarFlow));
         let hot = inlet(Phase::Vapour, 38e5, 400.0, 0.01);
         assert!(walk(&level, hot).caveats.has(Caveat::NearCritical));

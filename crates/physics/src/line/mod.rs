@@ -1,16 +1,23 @@
 //! A line: tube, legs and fittings in the order of flow, and the march along it.
 
 mod allowable;
+mod exchange;
+mod local;
 mod march;
 
 pub use crate::fluid::Phase;
 pub use allowable::{AllowableLength, first_event};
-pub use march::{Inlet, MarchError, Outlet, Station, Tolerance, march, march_to_outlet};
+pub use exchange::{ExchangeError, Setting, exchanges};
+pub use local::{Flow, Local};
+pub use march::{
+    Inlet, MarchError, Outlet, PHASE_CHANGES_KEPT, PhaseChange, Station, Stream, Tolerance, march,
+    march_to_outlet, march_with_heat,
+};
 
 use crate::{
     fittings::ThreeK,
     uncertainty::Factors,
-    units::{Bore, Length, Ratio},
+    units::{Bore, Length, Pressure, Ratio},
 };
 use uom::si::length::meter;
 
@@ -36,11 +43,16 @@ pub enum Element {
         /// The coefficient.
         coefficient: Ratio,
     },
+    /// A spring-loaded check valve: it takes its cracking pressure, and `K rho v^2 / 2` where that is more.
+    CheckValve {
+        /// The coefficient `K` when it is wide open.
+        coefficient: Ratio,
+        /// Pressure difference at which it begins to open.
+        cracking: Pressure,
+    },
 }
 
 /// A run of one tube.
-///
-/// Heat exchange with the surroundings of a leg joins here: until then the march is adiabatic.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
     /// Bore of the tube.
@@ -88,7 +100,8 @@ impl Line {
         line
     }
 
-    fn legs(&self) -> impl Iterator<Item = (Length, Length)> {
+    /// Length and rise of each leg, in the order of flow.
+    pub fn legs(&self) -> impl Iterator<Item = (Length, Length)> {
         self.elements.iter().filter_map(|element| match element {
             Element::Leg { length, rise } => Some((*length, *rise)),
             _ => None,
