@@ -10,7 +10,7 @@ use divan::{Bencher, black_box};
 use physics::{
     check::{Condition, Limit, Measure, Sense, Whose},
     fluid::{GridRefrigerant, Refrigerant, State},
-    line::{Element, Inlet, Line, Phase, Tolerance, march},
+    line::{Element, Line, Phase, Tolerance, march},
     sizing::{Case, Duty, Held, Judged, Limits, Service, choose},
     uncertainty::Lever,
     units::{
@@ -97,6 +97,7 @@ fn cases(fluid: &dyn Refrigerant) -> Vec<Vec<Case>> {
                 held: Held::Inlet(state.pressure),
                 enthalpy: state.enthalpy,
                 mass_rate: MassRate::new::<kilogram_per_second>(rate_kg_s),
+                exchanges: Vec::new(),
             }],
             limits: limits(service),
             oil_density: MassDensity::new::<kilogram_per_cubic_meter>(950.0),
@@ -141,9 +142,7 @@ fn vapour_at_pressure_and_enthalpy(bencher: Bencher<'_, '_>, name: &str) {
 fn one_line(bencher: Bencher<'_, '_>, name: &str) {
     let fluid = &FLUIDS[name];
     let case = &cases(fluid)[2][6];
-    let duty = case.duties[0];
-    let Held::Inlet(pressure) = duty.held else { unreachable!("held at the inlet above") };
-    let inlet = Inlet { phase: Phase::Vapour, pressure, enthalpy: duty.enthalpy, mass_rate: duty.mass_rate };
+    let inlet = case.duties[0].inlet(Phase::Vapour);
     const QUICK: f64 = 3e-6;
     let walk = |step: f64| {
         let tolerance = Tolerance { step: Ratio::new::<ratio>(step) };

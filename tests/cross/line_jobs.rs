@@ -146,9 +146,20 @@ fn two_hundred_lines() {
         let (drop, charge) = (row.number("drop_pa"), row.number("charge_kg"));
 
         let held = walk(row, &Isothermal { fluid, temperature });
-        let miss = |outlet: &Outlet| 1.0 + (outlet.pressure_drop.value - drop) / size_pa(outlet);
+        // The reference leaves acceleration out.
+        let miss = |outlet: &Outlet| {
+            let alike = (outlet.pressure_drop - outlet.acceleration_drop).value;
+            1.0 + (alike - drop) / size_pa(outlet)
+        };
         isothermal.relative(&what, miss(&held), 1.0, DROP_AT_CONSTANT_TEMPERATURE);
-        isothermal_charge.relative(&what, held.charge.value, charge, CHARGE_AT_CONSTANT_TEMPERATURE);
+        // What accelerates has less pressure left, and with it less density: half of that share on the mean.
+        let thinner = 1.0 - 0.5 * held.acceleration_drop.value / row.number("inlet_pressure_pa");
+        isothermal_charge.relative(
+            &what,
+            held.charge.value / thinner,
+            charge,
+            CHARGE_AT_CONSTANT_TEMPERATURE,
+        );
 
         let found = walk(row, fluid);
         let (_, drops, charges, velocities, cooling) =

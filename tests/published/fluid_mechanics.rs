@@ -10,17 +10,18 @@ use crate::{simple_fluids::SimpleFluid, support::*};
 use physics::{
     fittings::equivalent_length,
     friction::{darcy_friction_factor, friction_pressure_drop},
-    line::{Element, Line, Outlet, Phase, Station, Tolerance, march},
-    outcome::Caveat,
+    heat::Linear,
+    line::{Element, Line, Outlet, Phase, Station, Tolerance, march, march_with_heat},
     two_phase,
     units::{
-        DynamicViscosity, STANDARD_GRAVITY_M_S2, SurfaceTension,
+        DynamicViscosity, STANDARD_GRAVITY_M_S2, SurfaceTension, ThermalConductivity,
         unit::{
             dynamic_viscosity::pascal_second,
             length::meter,
             pressure::{kilopascal, pascal, psi},
             ratio::ratio,
             surface_tension::newton_per_meter,
+            thermal_conductivity::watt_per_meter_kelvin,
             velocity::foot_per_minute,
         },
     },
@@ -97,7 +98,6 @@ fn f3_air_line() {
     compare("F3a", outcome.value.pressure_drop.get::<psi>(), TABLE_METHOD);
     compare("F3b", velocities.first().unwrap().get::<foot_per_minute>(), STANDARD_STATE);
     compare("F3c", velocities.last().unwrap().get::<foot_per_minute>(), STANDARD_STATE);
-    assert!(!outcome.caveats.has(Caveat::AccelerationLeftOut));
 }
 
 #[test]
@@ -159,31 +159,33 @@ fn f7_pumped_water_with_fittings_and_lift() {
     compare("F7b", drop_pa * volume_m3_s / 0.70 / 745.7, PRINT_ROUNDING_AND_FITTINGS);
 }
 
-/// The flow is half the speed of sound at the outlet: the march leaves acceleration out, and must say so.
-/// The isothermal equation with acceleration divides by `f L/D + 1 + 2 ln(p1/p2)`; without its last term the flow is
-/// 12 % higher.
+/// The flow reaches half the speed of sound at the outlet: without acceleration it would come out 12 % higher.
 #[test]
-fn f8_fast_air_is_outside_what_the_march_claims_and_it_says_so() {
-    const WITHOUT_ACCELERATION: std::ops::RangeInclusive<f64> = 0.05..=0.20;
+fn f8_fast_air_with_its_acceleration() {
+    // The book does not iterate its friction factor (1 %), and takes the exit as more pipe where the march takes it in one
+    // stride of a seventh of the pressure.
+    const FRICTION_NOT_ITERATED: f64 = 0.015;
     let air = SimpleFluid::air(1.8e-5);
     let standard = air.state(ATMOSPHERE_PA, fahrenheit(60.0)).density.value;
     let entering = air.state(ATMOSPHERE_PA + 19.3 * PSI_PA, fahrenheit(100.0));
     let pipe = steel(0.546, vec![leg(10.0 * FOOT_M, 0.0), resistance(1.0)]);
     let rate = |scfh: f64| scfh * CUBIC_FOOT_M3 / 3600.0 * standard;
     let walk = |scfh: f64| {
-        march(&air, &pipe, inlet(Phase::Vapour, &entering, rate(scfh)), Tolerance::default(), &mut |_| {})
-            .unwrap()
+        // The book's gas keeps its temperature: so does one that trades heat freely with surroundings as warm as itself.
+        let free = Linear {
+            conductance: ThermalConductivity::new::<watt_per_meter_kelvin>(1e3),
+            surroundings: entering.temperature,
+        };
+        let inlet = inlet(Phase::Vapour, &entering, rate(scfh));
+        march_with_heat(&air, &pipe, &[free], inlet, Tolerance::default(), &mut |_| {}).unwrap()
     };
     let book = printed("F8");
-    assert!(walk(book).caveats.has(Caveat::AccelerationLeftOut));
     let (mut low, mut high) = (0.5 * book, 1.2 * book);
     for _ in 0..60 {
         let middle = 0.5 * (low + high);
         if walk(middle).value.outlet.pressure.pascal() > ATMOSPHERE_PA { low = middle } else { high = middle }
     }
-    let mut tally = Tally::new("F8 without acceleration");
-    tally.within("F8", low, book, WITHOUT_ACCELERATION);
-    tally.finish(1);
+    compare("F8", low, FRICTION_NOT_ITERATED);
 }
 
 #[test]
@@ -238,11 +240,11 @@ mod f10_copper_line {
             stations.push(*s)
         })
         .unwrap();
-        let end_pa = stations.last().unwrap().state.pressure.pascal();
+        let end_pa = stations.last().unwrap().local.pressure.pascal();
         let ends = (0..tube.elements.len())
             .map(|index| stations.iter().rfind(|station| station.element == index).unwrap());
         let all = stations.first().into_iter().chain(ends);
-        all.map(|station| (station.state.pressure.pascal() - end_pa) / PSI_PA).collect()
+        all.map(|station| (station.local.pressure.pascal() - end_pa) / PSI_PA).collect()
     }
 
     #[test]

@@ -11,8 +11,10 @@ use physics::{
     units::{Bore, ThermodynamicTemperature},
 };
 
-/// Along it the tables' gradients use up less than 1e-4 of the pressure.
-const PIECE_M: f64 = 0.1;
+/// So short that saturated liquid does not flash within it at the tables' gradients.
+const PIECE_M: f64 = 1e-3;
+/// So slow that it does not in any tube.
+const SLOW_KG_S: f64 = 1e-3;
 
 /// One tube with what enters it.
 pub(crate) struct Task {
@@ -61,9 +63,10 @@ impl Task {
     }
 }
 
+/// Friction alone: tables and charts of the trade leave out what accelerating gas costs.
 pub(crate) fn drop_pa_per_m(task: &Task, rate_kg_s: f64) -> f64 {
     let outlet = outlet(task.fluid, &task.line, inlet(task.phase, &task.inlet, rate_kg_s));
-    outlet.pressure_drop.value / PIECE_M
+    outlet.friction_drop.value / PIECE_M
 }
 
 /// Pressure gradient of a drop of dew (vapour) or bubble (liquid) temperature by `kelvin_per_m`: `p(T) - p(T - dT)` over
@@ -136,7 +139,9 @@ pub(crate) fn capacity_kw(row: &Row, viscosity_times: f64, gas: Option<Thermodyn
             task.rate_kg_s(gradient_pa_m(fluid, task.phase, saturation, kelvin_per_m))
         }
         // Velocity is proportional to the flow.
-        Criterion::Velocity { metres_per_second } => metres_per_second / task.velocity_m_s(1.0),
+        Criterion::Velocity { metres_per_second } => {
+            metres_per_second * SLOW_KG_S / task.velocity_m_s(SLOW_KG_S)
+        }
     };
     rate_kg_s * effect_kj_kg
 }

@@ -46,6 +46,17 @@ pub struct Local {
     pub density: MassDensity,
 }
 
+impl From<State> for Local {
+    fn from(state: State) -> Self {
+        let flow = match state.phase {
+            Phase::Liquid => Flow::Liquid,
+            Phase::Vapour => Flow::Vapour,
+        };
+        let State { pressure, temperature, enthalpy, density, .. } = state;
+        Self { flow, pressure, temperature, enthalpy, density }
+    }
+}
+
 /// How far a state may lie across a saturation line and still count as on it: K of superheat or subcooling, and the
 /// share of the latent heat that corresponds to it. Wide enough that rounding can not throw a state to and fro.
 const ON_LINE_K: f64 = 1e-4;

@@ -17,7 +17,7 @@ use crate::{
 use physics::{
     charge::{LineCharge, added_charge, charge_per_length},
     check::{Condition, Limit},
-    fluid::State,
+    line::Local,
     outcome::Caveat,
     sizing::{Service, run_check},
     uncertainty::{Factors, Lever, Nudge, propagate},
@@ -36,7 +36,7 @@ pub struct LineFigures {
     /// Tube that the factory charge covers.
     pub covered: TubeProduct,
     /// State that the density belongs to.
-    pub state: State,
+    pub state: Local,
     /// Mean density along the line.
     pub density: MassDensity,
     /// The maker's charge per length of this line, where stated for this tube.
@@ -202,7 +202,7 @@ fn figures_of(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> ChargeFigures {
             state: if line.line.service == Service::Discharge {
                 outcome.value.outlet
             } else {
-                outcome.value.inlet
+                outcome.value.inlet.into()
             },
             density: outcome.value.charge / (case.line.run() * case.line.bore.area()),
             maker_rate: rate.filter(|_| same_size),

@@ -248,7 +248,7 @@ impl<'a> Counter<'a> {
             service,
             product,
             covered,
-            state,
+            state: state.into(),
             density: state.density,
             maker_rate,
         };

@@ -30,7 +30,7 @@ use tables::{Library, tubes::TubeProduct};
 #[must_use]
 pub fn size(resolved: &Resolved<'_>) -> SizeView {
     let mut ledger = resolved.ledger.clone();
-    ledger.note_words("pressure drop along a line", Method::AdiabaticMarch.source(), "published");
+    ledger.note_words("pressure drop along a line", Method::March.source(), "published");
     ledger.note_words("oil return in risers", Method::OilFlux.source(), "memory");
     let mut sets = Vec::new();
     for set in &resolved.sets {

@@ -190,17 +190,33 @@ pub(super) fn caveats(caveats: Caveats) -> Vec<String> {
                 Caveat::OutsideFrictionRange => {
                     "the friction law is used outside its range (Reynolds number above 1e8, or a very rough wall)"
                 }
-                Caveat::FlashTreatedAsLiquid => {
-                    "liquid flashes in this line; from there on it is computed as if it stayed liquid, so the real drop \
-                     is larger"
+                Caveat::Flashes => {
+                    "liquid flashes in this line; from there on liquid and gas are computed together (Friedel), which \
+                     is good to some 40 % of the friction"
                 }
-                Caveat::CondensationTreatedAsVapour => {
-                    "gas condenses in this line; from there on it is computed as if it stayed gas"
+                Caveat::Condenses => {
+                    "gas condenses in this line; from there on liquid and gas are computed together (Friedel), which is \
+                     good to some 40 % of the friction"
                 }
                 Caveat::NearCritical => NEAR_CRITICAL,
-                Caveat::AccelerationLeftOut => {
-                    "gas is so fast that its acceleration, which is left out, would change the drop by more than 1 %"
+                Caveat::OutsideTwoPhaseFrictionRange => {
+                    "friction of liquid and gas together is used outside its range (bore below 4 mm, or liquid more than \
+                     1000 times as viscous as gas)"
                 }
+                Caveat::OutsideVoidRange => {
+                    "the share of gas beside liquid is used outside its range (bore 4 to 50 mm, 50 to 2000 kg/(m2 s))"
+                }
+                Caveat::FallingTwoPhaseFlow => {
+                    "liquid and gas flow down together; the laws used stand on level and rising flow"
+                }
+                Caveat::OutsideFloodingRange => {
+                    "whether condensate drains back is judged outside the tubes the law was made with (12 to 51 mm)"
+                }
+                Caveat::OutsideInsideFilmRange => "the film inside the tube is used outside its range",
+                Caveat::OutsideFreeConvectionRange => {
+                    "still air along the tube is computed outside the range of its law (tall riser or large tube)"
+                }
+                Caveat::OutsideWindRange => "wind across the tube is outside the range of its law",
                 _ => "the result leaves the range of its method",
             }
             .to_owned()
