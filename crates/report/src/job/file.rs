@@ -1268,6 +1268,111 @@ mod tests {
     }
 
     #[test]
+    fn what_the_equipment_and_the_surroundings_are_like_is_kept() {
+        let text = STARTER.lines().map(|line| {
+            let key = line.strip_prefix("# ").and_then(|line| line.split_once(" = ")).map(|(key, _)| key);
+            // Every remark that shows a key is switched on.
+            if key.is_some_and(|key| !key.contains(' ')) { &line[2..] } else { line }
+        });
+        let job = good(&text.collect::<Vec<_>>().join("\n"));
+        let place = |name: &str| job.places.iter().find(|place| place.name.value == name).unwrap();
+        let chase = place("chase");
+        assert!(chase.shared && !place("roof").shared);
+        approx::assert_relative_eq!(chase.girth.unwrap().value.get::<foot>(), 3.0, max_relative = 1e-12);
+        // 0.3 Btu(IT)/(h ft2 °F) of 5.678 263 W/(m2 K) each: NIST SP 811 (2008), appendix B.8
+        approx::assert_relative_eq!(
+            quantity::Quantity::si(chase.u_value.unwrap().value),
+            1.703_479,
+            max_relative = 1e-6
+        );
+        assert!(matches!(place("roof").moisture, Some(Moisture::Humidity(_))));
+        assert!(matches!(place("attic").moisture, Some(Moisture::DewPoint(_))));
+        approx::assert_relative_eq!(
+            quantity::Quantity::si(place("roof").wind.unwrap().value),
+            4.4704,
+            max_relative = 1e-9
+        );
+        let set = &job.sets[0];
+        assert_eq!(set.capacity_steps.len(), 2);
+        assert_eq!(set.cylinders.unwrap().value, 2);
+        approx::assert_relative_eq!(
+            quantity::Quantity::si(set.compressor_speed.unwrap().value),
+            1750.0 / 60.0
+        );
+        assert!(set.coil_drop.is_some());
+        let parts: Vec<_> = set.strength.ratings.iter().map(|(part, _)| part.value.as_str()).collect();
+        assert_eq!(parts, ["head", "condenser", "receiver"]);
+        assert!(set.strength.design_temperature.is_some());
+        assert!(matches!(set.strength.relief.unwrap().value, quantity::PressureReading::Gauge(_)));
+        assert!(set.strength.cut_out.is_some());
+        assert_eq!((set.connections.head.len(), set.connections.condenser.len()), (2, 2));
+        assert_eq!(set.connections.head[0].service, Service::Discharge);
+        let maker = set.maker.as_ref().unwrap();
+        assert_eq!((maker.kits.len(), maker.traps_every.is_some()), (3, true));
+        assert!(!set.route.has_inverted_loop() && !set.route.has_foot_trap());
+        let discharge = set.line(Service::Discharge).unwrap();
+        assert_eq!(discharge.joints.unwrap().value, Joints::Brazed);
+        approx::assert_relative_eq!(
+            discharge.first_anchor.unwrap().value.get::<foot>(),
+            3.0,
+            max_relative = 1e-12
+        );
+        let liquid = set.line(Service::Liquid).unwrap();
+        assert_eq!(liquid.finish.as_ref().unwrap().value, "black elastomer");
+        assert!(liquid.insulation_conductivity.is_some());
+    }
+
+    #[test]
+    fn what_is_not_said_of_the_equipment_is_absent() {
+        let job = good(STARTER);
+        let set = &job.sets[0];
+        assert_eq!((&set.strength, &set.connections), (&Strength::default(), &Connections::default()));
+        assert!(set.capacity_steps.is_empty() && set.route.has_inverted_loop() && set.route.has_foot_trap());
+        let stated = STARTER.replace(
+            "[set.ice-room.strength]",
+            "[set.ice-room.strength]\nrelief = \"31 bar(g)\"\ncut_out = \"30 bar(g)\"",
+        );
+        assert!(good(&stated).sets[0].strength.ratings.is_empty());
+    }
+
+    /// At 160 ft the atmosphere is 14.6 psi, so 450 psig is 464.6 psia: the same pressures meet or not by where they
+    /// are read from.
+    #[test]
+    fn a_cut_out_and_a_relief_are_compared_from_the_same_nothing() {
+        let with = |cut_out: &str, relief: &str| {
+            STARTER.replace(
+                "[set.ice-room.strength]",
+                &format!("[set.ice-room.strength]\ncut_out = \"{cut_out}\"\nrelief = \"{relief}\""),
+            )
+        };
+        for (cut_out, relief) in
+            [("450 psig", "465 psia"), ("464 psia", "450 psig"), ("450 psig", "450 psig")]
+        {
+            good(&with(cut_out, relief));
+        }
+        for (cut_out, relief) in
+            [("450 psig", "464 psia"), ("465 psia", "450 psig"), ("451 psig", "450 psig")]
+        {
+            assert_eq!(kinds(&with(cut_out, relief)), [FaultKind::Contradiction], "{cut_out}, {relief}");
+        }
+    }
+
+    #[test]
+    fn a_copied_line_can_be_stripped_of_its_insulation() {
+        let insulated = STARTER.replace("# insulation_conductivity", "insulation_conductivity");
+        let bare = "\n[set.second]\nlike = \"ice-room\"\n[set.second.line.liquid]\ninsulation = \"none\"\n";
+        let job = good(&format!("{insulated}{bare}"));
+        let conductivity = |set: usize| job.sets[set].line(Service::Liquid).unwrap().insulation_conductivity;
+        assert!(conductivity(0).is_some() && conductivity(1).is_none());
+        let thicker = bare.replace("none", "1 in");
+        let job = good(&format!("{insulated}{thicker}"));
+        assert!(
+            job.sets[1].line(Service::Liquid).unwrap().insulation_conductivity.is_some(),
+            "the same foam"
+        );
+    }
+
+    #[test]
     fn a_suction_line_needs_the_evaporator() {
         let text = STARTER
             .replace("compressor_at = \"head\"", "compressor_at = \"condenser\"")
