@@ -7,12 +7,7 @@ use super::route::Route;
 use super::table::Reader;
 use physics::units::{
     AbsolutePressure, Length, Ratio, ThermodynamicTemperature, delta, standard_atmosphere,
-    unit::{
-        length::meter,
-        ratio::{percent, ratio},
-        temperature_interval,
-        thermodynamic_temperature::kelvin,
-    },
+    unit::{length::meter, ratio::ratio, temperature_interval, thermodynamic_temperature::kelvin},
 };
 
 /// Keys whose unlikely values stand when `confirm` lists them.
@@ -294,13 +289,12 @@ fn capacity_steps(reader: &mut Reader<'_>, facts: &Facts<'_>) {
     if let (Some(least), Some(last)) = (facts.least_load, facts.capacity_steps.last())
         && least.value < last.value
     {
-        let last_percent = last.value.get::<percent>();
+        let step = reader.source.written(last.span);
         reader.fault(
             contradiction(
                 least.span,
                 "the compressor cannot run at this load: its last step is above it",
-                format!("state `least_load = \"{last_percent:.3} %\"` or more, or the lower step")
-                    .replace(".000 %", " %"),
+                format!("state `least_load = \"{step}\"` or more, or the steps below that"),
             )
             .also(last.span, "the last step"),
         );

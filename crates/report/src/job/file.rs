@@ -277,15 +277,20 @@ fn places(reader: &mut Reader<'_>, root: &Table<'_>) -> Vec<Place> {
         let sun = reader.flag(table, "sun");
         let wind = reader.quantity(table, &key("wind", "\"10 mph\""), &WINDS);
         let moisture = moisture(reader, table, air);
-        let shared = reader.flag(table, "shared");
+        let stated = reader.stated_flag(table, "shared");
+        let shared = stated.is_some_and(|stated| stated.value);
         let girth = reader.quantity(table, &key("girth", "\"3 ft\""), &GIRTHS);
         let u_value = reader.quantity(table, &key("u_value", "\"0.3 Btu/(h ft2 °F)\""), &U_VALUES);
         for entry in table.entries.iter().filter(|entry| matches!(entry.key, "girth" | "u_value")) {
-            if !shared {
+            // What is no flag has been told; it may mean that the place is shared.
+            if !shared && table.has("shared") == stated.is_some() {
                 reader.fault(Fault::new(
                     FaultKind::Contradiction,
                     entry.key_span,
-                    format!("`{}` is of an enclosure that the lines share", entry.key),
+                    format!(
+                        "`{}` belongs to an enclosure that the lines share; this place is none",
+                        entry.key
+                    ),
                     format!("add `shared = true` to {}, or leave `{}` out", table.title(), entry.key),
                 ));
             }
@@ -988,7 +993,7 @@ fn line(reader: &mut Reader<'_>, table: &Table<'_>, service: Service) -> Option<
         reader.fault(Fault::new(
             FaultKind::Contradiction,
             entry.key_span,
-            format!("`first_anchor` is of a discharge line, and this is a {} line", service.name()),
+            format!("`first_anchor` belongs to a discharge line; this is a {} line", service.name()),
             "leave it out: the compressor shakes and pulses in the discharge line",
         ));
     }

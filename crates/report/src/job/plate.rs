@@ -133,7 +133,7 @@ pub(super) fn capacity_steps(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<
     });
     // With an unreadable step the rest cannot be judged.
     if steps.len() != table.listed(STEPS_KEY.name) {
-        return steps;
+        return vec![];
     }
     if let Some(first) = steps.first().filter(|first| first.value.si() < ALL) {
         reader.fault(Fault::new(
