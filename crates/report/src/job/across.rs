@@ -2,12 +2,12 @@
 
 use super::diagnose::{Fault, FaultKind, Located, Span};
 use super::model::*;
-use super::quantity::{SaturatedTemperature, say_difference, say_length, say_temperature};
+use super::quantity::{PressureReading, SaturatedTemperature, say_difference, say_length, say_temperature};
 use super::route::Route;
 use super::table::Reader;
 use physics::units::{
-    ThermodynamicTemperature, delta, unit::ratio::ratio, unit::temperature_interval,
-    unit::thermodynamic_temperature::kelvin,
+    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, delta, standard_atmosphere,
+    unit::{length::meter, ratio::ratio, temperature_interval, thermodynamic_temperature::kelvin},
 };
 
 /// Keys whose unlikely values stand when `confirm` lists them.
@@ -17,13 +17,18 @@ pub(crate) const CONFIRMABLE: [&str; 5] =
 /// What could be read of a set; a fault in one field does not hide those between the others.
 pub(crate) struct Facts<'a> {
     pub(crate) design_air: Option<Located<ThermodynamicTemperature>>,
+    pub(crate) altitude: Option<Located<Length>>,
     pub(crate) compressor_at: Option<Located<CompressorAt>>,
     pub(crate) receiver_at: Option<Located<ReceiverAt>>,
     pub(crate) condensing: Option<Located<SaturatedTemperature>>,
     pub(crate) evaporating: Option<Located<SaturatedTemperature>>,
     pub(crate) subcooling: Option<Located<Subcooling>>,
     pub(crate) duty: Option<&'a Duty>,
+    pub(crate) least_load: Option<Located<Ratio>>,
+    pub(crate) capacity_steps: &'a [Located<Ratio>],
     pub(crate) head_pressure: Option<&'a HeadPressure>,
+    pub(crate) strength: &'a Strength,
+    pub(crate) connections: &'a Connections,
     pub(crate) maker: Option<&'a Maker>,
     pub(crate) route: Option<&'a Route>,
     pub(crate) lines: &'a [(Service, Span)],
@@ -36,6 +41,9 @@ pub(crate) fn check(reader: &mut Reader<'_>, facts: &Facts<'_>) {
     load(reader, facts);
     lengths(reader, facts);
     equipment(reader, facts);
+    capacity_steps(reader, facts);
+    cut_out(reader, facts);
+    connections(reader, facts);
 }
 
 fn contradiction(span: Span, message: impl Into<String>, help: impl Into<String>) -> Fault {
@@ -274,5 +282,63 @@ fn equipment(reader: &mut Reader<'_>, facts: &Facts<'_>) {
             )
             .also(receiver.span, "no receiver"),
         );
+    }
+}
+
+fn capacity_steps(reader: &mut Reader<'_>, facts: &Facts<'_>) {
+    if let (Some(least), Some(last)) = (facts.least_load, facts.capacity_steps.last())
+        && least.value < last.value
+    {
+        let step = reader.source.written(last.span);
+        reader.fault(
+            contradiction(
+                least.span,
+                "the compressor cannot run at this load: its last step is above it",
+                format!("state `least_load = \"{step}\"` or more, or the steps below that"),
+            )
+            .also(last.span, "the last step"),
+        );
+    }
+}
+
+fn cut_out(reader: &mut Reader<'_>, facts: &Facts<'_>) {
+    let (Some(cut_out), Some(relief)) = (facts.strength.cut_out, facts.strength.relief) else { return };
+    let altitude = facts.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
+    let Some(atmosphere) = standard_atmosphere(altitude) else { return };
+    let absolute = |reading: PressureReading| -> AbsolutePressure {
+        match reading {
+            PressureReading::Gauge(pressure) => pressure.absolute(atmosphere),
+            PressureReading::Absolute(pressure) => pressure,
+        }
+    };
+    if absolute(cut_out.value) > absolute(relief.value) {
+        reader.fault(
+            contradiction(
+                cut_out.span,
+                "the relief opens before the compressor is cut out",
+                "check the two; the cut-out lies below the relief, so that no refrigerant is blown off",
+            )
+            .also(relief.span, "the relief"),
+        );
+    }
+}
+
+fn connections(reader: &mut Reader<'_>, facts: &Facts<'_>) {
+    // Without any line the missing lines are told instead.
+    if facts.lines.is_empty() {
+        return;
+    }
+    for (end, connections) in [("head", &facts.connections.head), ("condenser", &facts.connections.condenser)]
+    {
+        for connection in connections {
+            if !facts.lines.iter().any(|(service, _)| *service == connection.service) {
+                let service = connection.service.name();
+                reader.fault(contradiction(
+                    connection.size.span,
+                    format!("the {end} has a {service} connection, and the set has no {service} line"),
+                    format!("describe the {service} line, or leave its connection out"),
+                ));
+            }
+        }
     }
 }

@@ -5,10 +5,10 @@ use super::diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 use super::model::*;
 use super::quantity::{self, QuantityError, Range, kinds};
 use super::route::{self, INDOORS, Route};
-use super::table::{Key, Node, Reader, Table};
-use super::{part, size, syntax};
+use super::table::{Entry, Key, Node, Reader, Table, key};
+use super::{part, plate, size, syntax};
 use crate::figure::Units;
-use physics::units::{Length, Ratio, TemperatureInterval};
+use physics::units::{Length, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature};
 use std::sync::Arc;
 use toml::de::{DeTable, DeValue};
 
@@ -93,13 +93,9 @@ fn consequences_out(source: &Source, broken: &[Fault], faults: &mut Vec<Fault>) 
     });
 }
 
-const fn key(name: &'static str, example: &'static str) -> Key {
-    Key { name, example }
-}
-
 const ALTITUDES: Range =
     Range { least: -500.0, most: 5000.0, says: "between -500 m and 5,000 m (-1,640 ft and 16,400 ft)" };
-const AIR: Range =
+pub(super) const AIR: Range =
     Range { least: 213.15, most: 353.15, says: "between -60 °C and 80 °C (-76 °F and 176 °F)" };
 const SATURATION: Range =
     Range { least: 173.15, most: 423.15, says: "between -100 °C and 150 °C (-148 °F and 302 °F)" };
@@ -113,35 +109,44 @@ const LEAST_LOADS: Range = Range { least: 0.05, most: 1.0, says: "between 5 % an
 const PEAK_FLOWS: Range = Range { least: 1.0, most: 5.0, says: "between 1 and 5" };
 const SHARES: Range = Range { least: 0.0, most: 1.0, says: "between 0 % and 100 %" };
 const DIFFERENCES: Range = Range { least: 0.0, most: 3.5e6, says: "between 0 and 35 bar (500 psi)" };
-const CHARGES: Range = Range { least: 1e-3, most: 1e3, says: "between 1 g and 1,000 kg (2,200 lb)" };
-const COVERED_RUNS: Range = Range { least: 0.0, most: 1e3, says: "between 0 and 1 km (3,280 ft)" };
 const LIFTS: Range = Range { least: -500.0, most: 500.0, says: "between -500 m and 500 m (1,640 ft)" };
-const CHARGES_PER_LENGTH: Range =
-    Range { least: 1e-5, most: 20.0, says: "between 0.01 g/m and 20 kg/m (13 lb/ft)" };
 const INSULATIONS: Range = Range { least: 1e-3, most: 0.15, says: "between 1 mm and 150 mm (6 in)" };
+const WINDS: Range = Range { least: 0.0, most: 60.0, says: "between 0 and 60 m/s (134 mph)" };
+const HUMIDITIES: Range = Range { least: 0.01, most: 1.0, says: "between 1 % and 100 %" };
+const GIRTHS: Range = Range { least: 0.05, most: 10.0, says: "between 50 mm and 10 m (2 in and 33 ft)" };
+const U_VALUES: Range =
+    Range { least: 0.1, most: 20.0, says: "between 0.1 and 20 W/(m2 K) (0.018 and 3.5 Btu/(h ft2 °F))" };
+const COIL_DROPS: Range = Range { least: 0.0, most: 5e5, says: "between 0 and 5 bar (72 psi)" };
+const CONDUCTIVITIES: Range =
+    Range { least: 0.01, most: 0.2, says: "between 0.01 and 0.2 W/(m K) (0.07 and 1.4 Btu in/(h ft2 °F))" };
+const ANCHORS: Range = Range { least: 0.05, most: 30.0, says: "between 50 mm and 30 m (2 in and 98 ft)" };
 const OIL_DENSITIES: Range =
     Range { least: 600.0, most: 1300.0, says: "between 600 and 1,300 kg/m3 (37 and 81 lb/ft3)" };
 
 const ROOT_KEYS: &[&str] =
     &["job", "site", "places", "stock", "limits", "set", "condenser", "layout", "format"];
 const SITE_KEYS: &[&str] = &["altitude", "design_air", "lowest_air"];
+const PLACE_KEYS: &[&str] = &["air", "sun", "wind", "humidity", "dew_point", "shared", "girth", "u_value"];
 const HEAD_PRESSURE_KEYS: &[&str] = &["method", "at", "setting", "opens_at_difference"];
-const MAKER_KEYS: &[&str] = &[
-    "factory_charge",
-    "covered_run",
-    "covered_tubes",
-    "covered_winter",
-    "longest_run",
-    "highest_rise",
-    "charge_per_length",
+const ROUTE_KEYS: &[&str] = &["legs", "run", "lift", "elbows", "inverted_loop", "foot_trap"];
+const LINE_KEYS: &[&str] = &[
+    "tube",
+    "insulation",
+    "insulation_conductivity",
+    "finish",
+    "joints",
+    "first_anchor",
+    "parts",
+    "fittings",
 ];
-const ROUTE_KEYS: &[&str] = &["legs", "run", "lift", "elbows"];
-const LINE_KEYS: &[&str] = &["tube", "insulation", "parts", "fittings"];
 const HOMES: &[(&str, &[&str])] = &[
     ("[site]", SITE_KEYS),
+    ("[places.NAME]", PLACE_KEYS),
     ("[set.NAME]", SET_KEYS),
     ("`head_pressure` of [set.NAME]", HEAD_PRESSURE_KEYS),
-    ("[set.NAME.maker]", MAKER_KEYS),
+    ("[set.NAME.strength]", plate::STRENGTH_KEYS),
+    ("[set.NAME.connections]", plate::CONNECTION_KEYS),
+    ("[set.NAME.maker]", plate::MAKER_KEYS),
     ("[set.NAME.route]", ROUTE_KEYS),
     ("[set.NAME.line.SERVICE]", LINE_KEYS),
 ];
@@ -218,8 +223,8 @@ fn about(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<(Located<String>, 
 #[derive(Default)]
 struct SiteFacts {
     altitude: Option<Located<Length>>,
-    design_air: Option<Located<physics::units::ThermodynamicTemperature>>,
-    lowest_air: Option<Located<physics::units::ThermodynamicTemperature>>,
+    design_air: Option<Located<ThermodynamicTemperature>>,
+    lowest_air: Option<Located<ThermodynamicTemperature>>,
 }
 
 fn site(reader: &mut Reader<'_>, root: &Table<'_>) -> SiteFacts {
@@ -258,7 +263,7 @@ fn places(reader: &mut Reader<'_>, root: &Table<'_>) -> Vec<Place> {
     let Some(all) = reader.table(root, "places") else { return vec![] };
     let mut places = vec![];
     for (name, table) in reader.named(all) {
-        reader.only(table, &["air", "sun"]);
+        reader.only(table, PLACE_KEYS);
         if name.value.contains(' ') {
             reader.value_fault(
                 FaultKind::Value,
@@ -270,9 +275,64 @@ fn places(reader: &mut Reader<'_>, root: &Table<'_>) -> Vec<Place> {
         }
         let air = reader.quantity(table, &key("air", "\"130 °F\""), &AIR);
         let sun = reader.flag(table, "sun");
-        places.push(Place { name, air, sun });
+        let wind = reader.quantity(table, &key("wind", "\"10 mph\""), &WINDS);
+        let moisture = moisture(reader, table, air);
+        let stated = reader.stated_flag(table, "shared");
+        let shared = stated.is_some_and(|stated| stated.value);
+        let girth = reader.quantity(table, &key("girth", "\"3 ft\""), &GIRTHS);
+        let u_value = reader.quantity(table, &key("u_value", "\"0.3 Btu/(h ft2 °F)\""), &U_VALUES);
+        for entry in table.entries.iter().filter(|entry| matches!(entry.key, "girth" | "u_value")) {
+            // What is no flag has been told; it may mean that the place is shared.
+            if !shared && table.has("shared") == stated.is_some() {
+                reader.fault(Fault::new(
+                    FaultKind::Contradiction,
+                    entry.key_span,
+                    format!(
+                        "`{}` belongs to an enclosure that the lines share; this place is none",
+                        entry.key
+                    ),
+                    format!("add `shared = true` to {}, or leave `{}` out", table.title(), entry.key),
+                ));
+            }
+        }
+        places.push(Place { name, air, sun, wind, moisture, shared, girth, u_value });
     }
     places
+}
+
+/// Humidity or dew point, one of the two.
+fn moisture(
+    reader: &mut Reader<'_>,
+    table: &Table<'_>,
+    air: Option<Located<ThermodynamicTemperature>>,
+) -> Option<Moisture> {
+    let humidity = reader.quantity(table, &key("humidity", "\"60 %\""), &HUMIDITIES);
+    let dew_point = reader.quantity(table, &key("dew_point", "\"75 °F\""), &AIR);
+    if let (Some(humidity), Some(dew_point)) = (table.entry("humidity"), table.entry("dew_point")) {
+        reader.fault(
+            Fault::new(
+                FaultKind::Contradiction,
+                dew_point.key_span,
+                "the moisture of the air is stated twice, by `humidity` and by `dew_point`",
+                "keep one of the two; each follows from the other and the air",
+            )
+            .also(humidity.key_span, "the humidity"),
+        );
+    }
+    if let (Some(air), Some(dew_point)) = (air, dew_point)
+        && dew_point.value > air.value
+    {
+        reader.fault(
+            Fault::new(
+                FaultKind::Contradiction,
+                dew_point.span,
+                "the dew point is above the temperature of the air",
+                "check the two; air at its dew point is saturated, and can hold no more",
+            )
+            .also(air.span, "the air"),
+        );
+    }
+    humidity.map(Moisture::Humidity).or(dew_point.map(Moisture::DewPoint))
 }
 
 fn stock(reader: &mut Reader<'_>, root: &Table<'_>) -> Stock {
@@ -280,7 +340,7 @@ fn stock(reader: &mut Reader<'_>, root: &Table<'_>) -> Stock {
     reader.only(table, &["tubes", "leave_out"]);
     let tubes = reader.list(table, &key("tubes", "[\"ASTM B280 coil\"]"));
     let leave_out = reader.list_of(table, &key("leave_out", "[\"5/16 in OD\"]"), |reader, text| {
-        size::read(&text.value).map_err(|error| size_fault(reader, "leave_out", text.span, &error)).ok()
+        size::read(&text.value).map_err(|error| reader.size_fault("leave_out", text.span, &error)).ok()
     });
     Stock { tubes, leave_out }
 }
@@ -313,14 +373,6 @@ fn texts(
         ));
     }
     texts
-}
-
-fn size_fault(reader: &mut Reader<'_>, key: &str, span: Span, error: &size::SizeError) {
-    let kind = match error {
-        size::SizeError::Quantity(QuantityError::OutOfRange { .. }) => FaultKind::Range,
-        _ => FaultKind::Size,
-    };
-    reader.value_fault(kind, key, span, error, error.help());
 }
 
 // ---- sets ----
@@ -443,6 +495,10 @@ fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
                 dropped.contains(&entry.key) && stated.iter().any(|key| own.has(key))
             })
         })
+        // A line that is stripped of its insulation has no conductivity left to copy.
+        .filter(|entry| {
+            entry.key != "insulation_conductivity" || !own.entry("insulation").is_some_and(Entry::says_none)
+        })
         .cloned()
         .collect();
     for entry in &mut own.entries {
@@ -475,7 +531,13 @@ const SET_KEYS: &[&str] = &[
     "peak_flow",
     "head_pressure",
     "oil_density",
+    "coil_drop",
+    "capacity_steps",
+    "compressor_speed",
+    "cylinders",
     "confirm",
+    "strength",
+    "connections",
     "maker",
     "route",
     "line",
@@ -522,7 +584,15 @@ fn set(
     let peak_flow = reader.quantity::<Ratio>(table, &key("peak_flow", "\"1.7\""), &PEAK_FLOWS);
     let oil_density = reader.quantity(table, &key("oil_density", "\"960 kg/m3\""), &OIL_DENSITIES);
     let head_pressure = head_pressure(reader, table);
-    let maker = reader.table(table, "maker").map(|table| maker(reader, table));
+    let coil_drop = reader.quantity(table, &key("coil_drop", "\"3 psi\""), &COIL_DROPS);
+    let capacity_steps = plate::capacity_steps(reader, table);
+    let compressor_speed = reader.quantity(table, &key("compressor_speed", "\"1750 rpm\""), &plate::SPEEDS);
+    let cylinders = reader.count(table, &key("cylinders", "2"), (1, 16));
+    let strength =
+        reader.table(table, "strength").map(|table| plate::strength(reader, table)).unwrap_or_default();
+    let connections =
+        reader.table(table, "connections").map(|table| plate::connections(reader, table)).unwrap_or_default();
+    let maker = reader.table(table, "maker").map(|table| plate::maker(reader, table));
     let route = route(reader, table, places);
     let (lines, lines_whole) = lines(reader, table);
     let confirmed = confirmed(reader, table);
@@ -538,13 +608,18 @@ fn set(
         reader,
         &Facts {
             design_air: site.design_air,
+            altitude: site.altitude,
             compressor_at,
             receiver_at,
             condensing,
             evaporating,
             subcooling,
             duty: duty.as_ref(),
+            least_load,
+            capacity_steps: &capacity_steps,
             head_pressure: head_pressure.as_ref(),
+            strength: &strength,
+            connections: &connections,
             maker: maker.as_ref(),
             route: route.as_ref(),
             lines: &lines,
@@ -566,6 +641,12 @@ fn set(
         peak_flow,
         head_pressure: head_pressure?,
         oil_density,
+        coil_drop,
+        capacity_steps,
+        compressor_speed,
+        cylinders,
+        strength,
+        connections,
         maker,
         route: route?,
         lines: lines_whole?,
@@ -724,51 +805,6 @@ fn head_pressure(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<HeadPress
     Some(HeadPressure { method, at, setting, opens_at_difference })
 }
 
-fn maker(reader: &mut Reader<'_>, table: &Table<'_>) -> Maker {
-    reader.only(table, MAKER_KEYS);
-    Maker {
-        factory_charge: reader.quantity(table, &key("factory_charge", "\"11 lb 6 oz\""), &CHARGES),
-        covered_run: reader.quantity(table, &key("covered_run", "\"66 ft\""), &COVERED_RUNS),
-        covered_tubes: covered_tubes(reader, table),
-        covered_winter: reader.quantity(table, &key("covered_winter", "\"-20 °F\""), &AIR),
-        longest_run: reader.quantity(table, &key("longest_run", "\"100 ft\""), &route::LENGTHS),
-        highest_rise: reader.quantity(table, &key("highest_rise", "\"35 ft\""), &route::LENGTHS),
-        charge_per_length: charge_per_length(reader, table),
-    }
-}
-
-const SERVICES: [&str; 4] = ["discharge", "liquid", "drain", "suction"];
-
-fn covered_tubes(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<CoveredTube> {
-    let Some(table) = reader.table(table, "covered_tubes") else { return vec![] };
-    reader.only(table, &SERVICES);
-    let mut tubes = vec![];
-    for (name, service) in Service::NAMED {
-        let Some(text) = reader.text(table, &key(name, "\"1/2 in OD\"")) else { continue };
-        match size::read(&text.value) {
-            Ok(tube) => tubes.push(CoveredTube { service, tube: Located { value: tube, span: text.span } }),
-            Err(error) => size_fault(reader, name, text.span, &error),
-        }
-    }
-    tubes
-}
-
-fn charge_per_length(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<ChargePerLength> {
-    const CHARGE: Key = key("charge_per_length", "\"0.6 oz/ft\"");
-    let entry = table.entry(CHARGE.name)?;
-    let Node::Table(each) = &entry.node else {
-        return reader.quantity(table, &CHARGE, &CHARGES_PER_LENGTH).map(ChargePerLength::Together);
-    };
-    reader.only(each, &SERVICES);
-    let charges = Service::NAMED
-        .into_iter()
-        .filter_map(|(name, service)| {
-            Some((service, reader.quantity(each, &key(name, CHARGE.example), &CHARGES_PER_LENGTH)?))
-        })
-        .collect();
-    Some(ChargePerLength::Each(charges))
-}
-
 fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<Route> {
     const LEGS: Key = key("legs", "[\"up 14 ft\", \"north 38 ft in attic\"]");
     const RUN: Key = key("run", "\"70 ft\"");
@@ -821,9 +857,11 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
     });
     let run = reader.quantity::<Length>(table, &RUN, &route::LENGTHS);
     let lift = reader.quantity::<Length>(table, &LIFT, &LIFTS);
-    let elbows = elbows(reader, table, &ELBOWS);
+    let elbows = reader.count(table, &ELBOWS, (0, 200));
     let short: Vec<_> = [RUN, LIFT, ELBOWS].iter().filter_map(|key| table.entry(key.name)).collect();
-    match (table.entry(LEGS.name), short.first()) {
+    let inverted_loop = reader.stated_flag(table, "inverted_loop");
+    let foot_trap = reader.stated_flag(table, "foot_trap");
+    let stated = match (table.entry(LEGS.name), short.first()) {
         (Some(legs), Some(other)) => {
             reader.fault(
                 Fault::new(
@@ -849,10 +887,7 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
                     .also(first.span, "the first one"),
                 );
             }
-            let listed = match &entry.node {
-                Node::Leaf(DeValue::Array(items)) => items.len(),
-                _ => 1,
-            };
+            let listed = table.listed(LEGS.name);
             if listed == 0 {
                 reader.value_fault(
                     FaultKind::Value,
@@ -862,11 +897,7 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
                     format!("write `legs = {}`", LEGS.example),
                 );
             }
-            (!legs.is_empty() && legs.len() == listed).then_some(Route {
-                legs,
-                elbows: None,
-                short_form: false,
-            })
+            (!legs.is_empty() && legs.len() == listed).then(|| Route::from_legs(legs))
         }
         (None, None) => {
             reader.missing(table, &LEGS);
@@ -891,30 +922,8 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
             }
             Some(Route::from_run(run, lift, elbows))
         }
-    }
-}
-
-fn elbows(reader: &mut Reader<'_>, table: &Table<'_>, key: &Key) -> Option<Located<u32>> {
-    let entry = table.entry(key.name)?;
-    let count = match &entry.node {
-        Node::Leaf(DeValue::Integer(_) | DeValue::String(_)) => {
-            reader.source.written(entry.span).trim().parse::<u32>().ok()
-        }
-        _ => None,
     };
-    match count.filter(|count| *count <= 200) {
-        Some(value) => Some(Located { value, span: entry.span }),
-        None => {
-            reader.value_fault(
-                FaultKind::Value,
-                key.name,
-                entry.span,
-                "a count from 0 to 200 is wanted here",
-                "write `elbows = 4`",
-            );
-            None
-        }
-    }
+    stated.map(|route| Route { inverted_loop, foot_trap, ..route })
 }
 
 /// The services that have a table with where it stands, and the lines if all of them could be read.
@@ -930,7 +939,7 @@ fn lines(reader: &mut Reader<'_>, set: &Table<'_>) -> (Vec<(Service, Span)>, Opt
         ));
     }
     let Some(table) = table.filter(|_| present) else { return (vec![], None) };
-    reader.only(table, &SERVICES);
+    reader.only(table, &plate::SERVICES);
     let mut services = vec![];
     let mut lines = vec![];
     let mut whole = true;
@@ -964,16 +973,30 @@ fn line(reader: &mut Reader<'_>, table: &Table<'_>, service: Service) -> Option<
     let tube = tube.and_then(|text| match size::read_tube(&text.value) {
         Ok(tube) => Some(Located { value: tube, span: text.span }),
         Err(error) => {
-            size_fault(reader, "tube", text.span, &error);
+            reader.size_fault("tube", text.span, &error);
             None
         }
     });
     let insulation = match table.entry("insulation") {
-        Some(entry) if matches!(&entry.node, Node::Leaf(DeValue::String(text)) if text.trim().eq_ignore_ascii_case("none")) => {
-            None
-        }
+        Some(entry) if entry.says_none() => None,
         _ => reader.quantity::<Length>(table, &key("insulation", "\"1/2 in\""), &INSULATIONS),
     };
+    let insulation_conductivity = insulation_conductivity(reader, table);
+    let finish = reader.text(table, &key("finish", "\"black elastomer\""));
+    let joints = reader.one_of(
+        table,
+        &key("joints", "\"brazed\""),
+        &[("brazed", Joints::Brazed), ("mechanical", Joints::Mechanical)],
+    );
+    let first_anchor = reader.quantity(table, &key("first_anchor", "\"3 ft\""), &ANCHORS);
+    if let Some(entry) = table.entry("first_anchor").filter(|_| service != Service::Discharge) {
+        reader.fault(Fault::new(
+            FaultKind::Contradiction,
+            entry.key_span,
+            format!("`first_anchor` belongs to a discharge line; this is a {} line", service.name()),
+            "leave it out: the compressor shakes and pulses in the discharge line",
+        ));
+    }
     let parts = reader.list_of(table, &key("parts", "[\"2 ball valve\"]"), |reader, text| {
         part::read(&text.value)
             .map_err(|error| {
@@ -995,7 +1018,41 @@ fn line(reader: &mut Reader<'_>, table: &Table<'_>, service: Service) -> Option<
             ("bends", Fittings::Bends),
         ],
     );
-    Some(Line { service, tube: tube?, insulation, parts, fittings })
+    Some(Line {
+        service,
+        tube: tube?,
+        insulation,
+        insulation_conductivity,
+        finish,
+        joints,
+        first_anchor,
+        parts,
+        fittings,
+    })
+}
+
+/// The conductivity, of a line that has insulation.
+fn insulation_conductivity(
+    reader: &mut Reader<'_>,
+    table: &Table<'_>,
+) -> Option<Located<ThermalConductivity>> {
+    const CONDUCTIVITY: Key = key("insulation_conductivity", "\"0.27 Btu in/(h ft2 °F)\"");
+    let conductivity = reader.quantity(table, &CONDUCTIVITY, &CONDUCTIVITIES);
+    let entry = table.entry(CONDUCTIVITY.name)?;
+    let bare = table.entry("insulation").filter(|insulation| insulation.says_none());
+    if bare.is_some() || !table.has("insulation") {
+        let fault = Fault::new(
+            FaultKind::Contradiction,
+            entry.key_span,
+            "a bare line has no insulation whose conductivity could be stated",
+            format!("state its thickness, as in `insulation = \"1/2 in\"`, or leave `{}` out", entry.key),
+        );
+        reader.fault(match bare {
+            Some(bare) => fault.also(bare.span, "no insulation"),
+            None => fault,
+        });
+    }
+    conductivity
 }
 
 /// The keys whose unlikely value the writer confirms.
@@ -1213,6 +1270,111 @@ mod tests {
         assert_eq!(kinds(&long), [FaultKind::Confirm]);
         let set = &good(&long.replace("peak_flow", "confirm = [\"run\"]\npeak_flow")).sets[0];
         approx::assert_relative_eq!(set.route.run().get::<foot>(), 308.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn what_the_equipment_and_the_surroundings_are_like_is_kept() {
+        let text = STARTER.lines().map(|line| {
+            let key = line.strip_prefix("# ").and_then(|line| line.split_once(" = ")).map(|(key, _)| key);
+            // Every remark that shows a key is switched on.
+            if key.is_some_and(|key| !key.contains(' ')) { &line[2..] } else { line }
+        });
+        let job = good(&text.collect::<Vec<_>>().join("\n"));
+        let place = |name: &str| job.places.iter().find(|place| place.name.value == name).unwrap();
+        let chase = place("chase");
+        assert!(chase.shared && !place("roof").shared);
+        approx::assert_relative_eq!(chase.girth.unwrap().value.get::<foot>(), 3.0, max_relative = 1e-12);
+        // 0.3 Btu(IT)/(h ft2 °F) of 5.678 263 W/(m2 K) each: NIST SP 811 (2008), appendix B.8
+        approx::assert_relative_eq!(
+            quantity::Quantity::si(chase.u_value.unwrap().value),
+            1.703_479,
+            max_relative = 1e-6
+        );
+        assert!(matches!(place("roof").moisture, Some(Moisture::Humidity(_))));
+        assert!(matches!(place("attic").moisture, Some(Moisture::DewPoint(_))));
+        approx::assert_relative_eq!(
+            quantity::Quantity::si(place("roof").wind.unwrap().value),
+            4.4704,
+            max_relative = 1e-9
+        );
+        let set = &job.sets[0];
+        assert_eq!(set.capacity_steps.len(), 2);
+        assert_eq!(set.cylinders.unwrap().value, 2);
+        approx::assert_relative_eq!(
+            quantity::Quantity::si(set.compressor_speed.unwrap().value),
+            1750.0 / 60.0
+        );
+        assert!(set.coil_drop.is_some());
+        let parts: Vec<_> = set.strength.ratings.iter().map(|(part, _)| part.value.as_str()).collect();
+        assert_eq!(parts, ["head", "condenser", "receiver"]);
+        assert!(set.strength.design_temperature.is_some());
+        assert!(matches!(set.strength.relief.unwrap().value, quantity::PressureReading::Gauge(_)));
+        assert!(set.strength.cut_out.is_some());
+        assert_eq!((set.connections.head.len(), set.connections.condenser.len()), (2, 2));
+        assert_eq!(set.connections.head[0].service, Service::Discharge);
+        let maker = set.maker.as_ref().unwrap();
+        assert_eq!((maker.kits.len(), maker.traps_every.is_some()), (3, true));
+        assert!(!set.route.has_inverted_loop() && !set.route.has_foot_trap());
+        let discharge = set.line(Service::Discharge).unwrap();
+        assert_eq!(discharge.joints.unwrap().value, Joints::Brazed);
+        approx::assert_relative_eq!(
+            discharge.first_anchor.unwrap().value.get::<foot>(),
+            3.0,
+            max_relative = 1e-12
+        );
+        let liquid = set.line(Service::Liquid).unwrap();
+        assert_eq!(liquid.finish.as_ref().unwrap().value, "black elastomer");
+        assert!(liquid.insulation_conductivity.is_some());
+    }
+
+    #[test]
+    fn what_is_not_said_of_the_equipment_is_absent() {
+        let job = good(STARTER);
+        let set = &job.sets[0];
+        assert_eq!((&set.strength, &set.connections), (&Strength::default(), &Connections::default()));
+        assert!(set.capacity_steps.is_empty() && set.route.has_inverted_loop() && set.route.has_foot_trap());
+        let stated = STARTER.replace(
+            "[set.ice-room.strength]",
+            "[set.ice-room.strength]\nrelief = \"31 bar(g)\"\ncut_out = \"30 bar(g)\"",
+        );
+        assert!(good(&stated).sets[0].strength.ratings.is_empty());
+    }
+
+    /// At 160 ft the atmosphere is 14.6 psi, so 450 psig is 464.6 psia: the same pressures meet or not by where they
+    /// are read from.
+    #[test]
+    fn a_cut_out_and_a_relief_are_compared_from_the_same_nothing() {
+        let with = |cut_out: &str, relief: &str| {
+            STARTER.replace(
+                "[set.ice-room.strength]",
+                &format!("[set.ice-room.strength]\ncut_out = \"{cut_out}\"\nrelief = \"{relief}\""),
+            )
+        };
+        for (cut_out, relief) in
+            [("450 psig", "465 psia"), ("464 psia", "450 psig"), ("450 psig", "450 psig")]
+        {
+            good(&with(cut_out, relief));
+        }
+        for (cut_out, relief) in
+            [("450 psig", "464 psia"), ("465 psia", "450 psig"), ("451 psig", "450 psig")]
+        {
+            assert_eq!(kinds(&with(cut_out, relief)), [FaultKind::Contradiction], "{cut_out}, {relief}");
+        }
+    }
+
+    #[test]
+    fn a_copied_line_can_be_stripped_of_its_insulation() {
+        let insulated = STARTER.replace("# insulation_conductivity", "insulation_conductivity");
+        let bare = "\n[set.second]\nlike = \"ice-room\"\n[set.second.line.liquid]\ninsulation = \"none\"\n";
+        let job = good(&format!("{insulated}{bare}"));
+        let conductivity = |set: usize| job.sets[set].line(Service::Liquid).unwrap().insulation_conductivity;
+        assert!(conductivity(0).is_some() && conductivity(1).is_none());
+        let thicker = bare.replace("none", "1 in");
+        let job = good(&format!("{insulated}{thicker}"));
+        assert!(
+            job.sets[1].line(Service::Liquid).unwrap().insulation_conductivity.is_some(),
+            "the same foam"
+        );
     }
 
     #[test]

@@ -8,6 +8,7 @@ pub mod diagnose;
 mod file;
 mod model;
 pub mod part;
+mod plate;
 pub mod quantity;
 pub mod route;
 pub mod size;

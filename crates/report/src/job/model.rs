@@ -13,8 +13,8 @@ use super::{
 use crate::figure::Units;
 pub use physics::sizing::Service;
 use physics::units::{
-    Length, LinearMassDensity, Mass, MassDensity, Power, Pressure, Ratio, TemperatureInterval,
-    ThermodynamicTemperature,
+    Frequency, HeatTransfer, Length, LinearMassDensity, Mass, MassDensity, Power, Pressure, Ratio,
+    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Velocity,
 };
 use std::sync::Arc;
 
@@ -59,10 +59,29 @@ pub struct Site {
 pub struct Place {
     /// Name.
     pub name: Located<String>,
-    /// Air there on the design day.
+    /// Air there on the design day; around the enclosure where the place is shared.
     pub air: Option<Located<ThermodynamicTemperature>>,
     /// Whether the sun shines on the line.
     pub sun: bool,
+    /// Wind on the line, 0 to 60 m/s.
+    pub wind: Option<Located<Velocity>>,
+    /// How moist the air is.
+    pub moisture: Option<Moisture>,
+    /// Whether the lines run together in one enclosure, a chase.
+    pub shared: bool,
+    /// Inside perimeter of the enclosure, 0.05 to 10 m; only where shared.
+    pub girth: Option<Located<Length>>,
+    /// Heat transfer coefficient of the enclosure's wall, 0.1 to 20 W/(m² K); only where shared.
+    pub u_value: Option<Located<HeatTransfer>>,
+}
+
+/// How moist air is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Moisture {
+    /// Relative humidity, 1 % to 100 %.
+    Humidity(Located<Ratio>),
+    /// Dew point of the air.
+    DewPoint(Located<ThermodynamicTemperature>),
 }
 
 /// What tube there is.
@@ -108,6 +127,18 @@ pub struct Set {
     pub head_pressure: HeadPressure,
     /// Density of the oil at the condition where it must return, 600 to 1300 kg/m³.
     pub oil_density: Option<Located<MassDensity>>,
+    /// Pressure difference across the condenser coil at design, 0 to 5 bar.
+    pub coil_drop: Option<Located<Pressure>>,
+    /// Shares of the capacity that the compressor can run at, falling from 100 %; empty when not said.
+    pub capacity_steps: Vec<Located<Ratio>>,
+    /// Speed of the compressor, 1 to 200 Hz.
+    pub compressor_speed: Option<Located<Frequency>>,
+    /// Cylinders of the compressor, 1 to 16.
+    pub cylinders: Option<Located<u32>>,
+    /// What the equipment withstands, and what guards it.
+    pub strength: Strength,
+    /// Tubes that the equipment ends in.
+    pub connections: Connections,
     /// What the plate says.
     pub maker: Option<Maker>,
     /// The way from head to condenser.
@@ -247,6 +278,37 @@ pub enum HeadPressureSetting {
     Pressure(PressureReading),
 }
 
+/// What the equipment withstands, and what guards it. Every pressure is 0.5 to 200 bar, gauge or absolute.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Strength {
+    /// Temperature whose saturation pressure the equipment must hold, -20 °C to 90 °C.
+    pub design_temperature: Option<Located<ThermodynamicTemperature>>,
+    /// Pressure at which the relief opens.
+    pub relief: Option<Located<PressureReading>>,
+    /// Pressure at which the compressor is cut out; not above the relief.
+    pub cut_out: Option<Located<PressureReading>>,
+    /// Rated pressures, each with the name of its part, in the order of the file.
+    pub ratings: Vec<(Located<String>, Located<PressureReading>)>,
+}
+
+/// Tubes that the equipment ends in, one a service at most; only of services that the set has a line for.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Connections {
+    /// At the head.
+    pub head: Vec<Connection>,
+    /// At the condenser.
+    pub condenser: Vec<Connection>,
+}
+
+/// One tube that a piece of equipment ends in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Connection {
+    /// Service of the line that it takes.
+    pub service: Service,
+    /// Its size.
+    pub size: Located<SizeRequest>,
+}
+
 /// What the plate says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Maker {
@@ -264,6 +326,10 @@ pub struct Maker {
     pub highest_rise: Option<Located<Length>>,
     /// Charge to be added per length of line.
     pub charge_per_length: Option<ChargePerLength>,
+    /// Lengths of the ready-made charged tube sets on offer, 1 to 100 m, none twice; empty when not said.
+    pub kits: Vec<Located<Length>>,
+    /// Height at each of which the maker asks for a trap, 1 to 30 m.
+    pub traps_every: Option<Located<Length>>,
 }
 
 /// A tube that the factory charge covers.
@@ -293,6 +359,14 @@ pub struct Line {
     pub tube: Located<TubeRequest>,
     /// Thickness of the insulation; absent for a bare line.
     pub insulation: Option<Located<Length>>,
+    /// Thermal conductivity of the insulation, 0.01 to 0.2 W/(m K); only of an insulated line.
+    pub insulation_conductivity: Option<Located<ThermalConductivity>>,
+    /// Outer surface, as written.
+    pub finish: Option<Located<String>>,
+    /// How its joints are made.
+    pub joints: Option<Located<Joints>>,
+    /// From the compressor to the first anchor, 0.05 to 30 m; of a discharge line only.
+    pub first_anchor: Option<Located<Length>>,
     /// Parts in it.
     pub parts: Vec<Located<Part>>,
     /// How its turns are made; by the form of the tube when not said.
@@ -306,6 +380,14 @@ pub enum Fittings {
     ShortElbows,
     LongElbows,
     Bends,
+}
+
+/// How joints are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Joints {
+    Brazed,
+    Mechanical,
 }
 
 /// A condenser described on its own. Beyond what it serves its entries are kept as written.

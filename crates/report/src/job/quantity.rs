@@ -10,8 +10,9 @@ pub mod kinds;
 
 use kinds::*;
 use physics::units::{
-    AbsolutePressure, GaugePressure, Length, LinearMassDensity, Mass, MassDensity, MassRate, Power, Pressure,
-    Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity, Volume, unit,
+    AbsolutePressure, Frequency, GaugePressure, HeatTransfer, Length, LinearMassDensity, Mass, MassDensity,
+    MassRate, Power, Pressure, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature,
+    Time, Velocity, Volume, unit,
 };
 use std::fmt::Write as _;
 use thiserror::Error;
@@ -507,7 +508,8 @@ impl Kind {
         let unit: String = written
             .replace(" per ", "/")
             .chars()
-            .filter(|c| !matches!(c, ' ' | '.' | '^'))
+            // `W/(m·K)` with the raised dot or the dot operator.
+            .filter(|c| !matches!(c, ' ' | '.' | '^' | '·' | '\u{22c5}'))
             .take(40)
             .collect();
         if let Some(known) = self.unit(&unit) {
@@ -567,6 +569,10 @@ quantity! {
     Ratio: RATIO, unit::ratio::ratio;
     MassDensity: DENSITY, unit::mass_density::kilogram_per_cubic_meter;
     Volume: VOLUME, unit::volume::cubic_meter;
+    HeatTransfer: HEAT_TRANSFER, unit::heat_transfer::watt_per_square_meter_kelvin;
+    ThermalConductivity: THERMAL_CONDUCTIVITY, unit::thermal_conductivity::watt_per_meter_kelvin;
+    Frequency: FREQUENCY, unit::frequency::hertz;
+    Time: TIME, unit::time::second;
 }
 
 impl Quantity for GaugePressure {
@@ -669,6 +675,29 @@ pub fn read_pressure(text: &str) -> Result<PressureReading, QuantityError> {
         Ok(gauge) => Ok(PressureReading::Gauge(gauge)),
         Err(QuantityError::UnknownUnit { .. }) => read(text).map(PressureReading::Absolute),
         Err(other) => Err(other),
+    }
+}
+
+/// Reads a pressure that says whether it is gauge or absolute, and whose number, either way, lies in a range.
+///
+/// # Errors
+/// As [`read_pressure`], and [`OutOfRange`](QuantityError::OutOfRange) outside `range`.
+pub fn read_pressure_within(text: &str, range: &Range) -> Result<PressureReading, QuantityError> {
+    let reading = read_pressure(text)?;
+    let number_pa = match reading {
+        PressureReading::Gauge(pressure) => pressure.si(),
+        PressureReading::Absolute(pressure) => pressure.si(),
+    };
+    check_range(text, number_pa, range, false)?;
+    Ok(reading)
+}
+
+/// Writes a pressure reading so that [`read_pressure`] gives the same back.
+#[must_use]
+pub fn write_pressure(reading: PressureReading) -> String {
+    match reading {
+        PressureReading::Gauge(pressure) => write(pressure),
+        PressureReading::Absolute(pressure) => write(pressure),
     }
 }
 
@@ -887,6 +916,76 @@ mod tests {
         assert_relative_eq!(si::<Ratio>("1.7"), 1.7);
     }
 
+    /// Factors from NIST SP 811 (2008), appendix B.8, to their seven digits: Btu(IT)/(h ft2 °F) 5.678 263 W/(m2 K),
+    /// Btu(IT) in/(h ft2 °F) 1.442 279 E-01 W/(m K), Btu(IT)/(h ft °F) 1.730 735 W/(m K), rpm 1.666 667 E-02 Hz,
+    /// knot 5.144 444 E-01 m/s, mile an hour 4.4704 E-01 m/s, foot a minute 5.08 E-03 m/s.
+    #[test]
+    fn units_of_walls_insulation_speeds_and_times_have_their_published_factors() {
+        fn same<Q: Quantity>(texts: &[&str], wanted_si: f64) {
+            for text in texts {
+                assert_relative_eq!(si::<Q>(text), wanted_si, max_relative = 5e-7);
+            }
+        }
+        same::<HeatTransfer>(
+            &[
+                "1 Btu/h ft2 °F",
+                "1 Btu/(h·ft²·°F)",
+                "1 BTU/hr-ft2-F",
+                "1 Btu/(hr ft^2 °F)",
+                "1 Btu per h ft2 °F",
+            ],
+            5.678_263,
+        );
+        same::<HeatTransfer>(&["3.5 W/m2 K", "3.5 W/(m²·K)", "3.5 W/(m² °C)", "3.5W/m²K"], 3.5);
+        same::<ThermalConductivity>(
+            &["1 Btu in/(h ft2 °F)", "1 Btu·in/(h·ft²·°F)", "1 BTU-in/hr-ft2-°F", "1 Btu in / h ft² °F"],
+            0.144_227_9,
+        );
+        same::<ThermalConductivity>(&["1 Btu/(h ft °F)", "1 Btu/hr-ft-°F"], 1.730_735);
+        same::<ThermalConductivity>(&["0.036 W/(m K)", "0.036 W/m·K", "0.036 W/mK", "36 mW/(m·K)"], 0.036);
+        same::<Frequency>(&["1 rpm", "1 r/min", "1 1/min"], 1.666_666_7e-2);
+        same::<Frequency>(&["1,750 rpm", "29.166667 Hz", "29.166667 1/s", "1750 revs per min"], 29.166_667);
+        same::<Time>(&["20 ms", "0.02 s", "0.02 sec", "1/50 s"], 0.02);
+        same::<Time>(&["1 min", "60 seconds"], 60.0);
+        same::<Velocity>(&["1 kn", "1 knot"], 0.514_444_4);
+        same::<Velocity>(&["1 mph"], 0.447_04);
+        same::<Velocity>(&["1 ft/min"], 5.08e-3);
+        same::<Velocity>(&["36 km/h", "10 m/s"], 10.0);
+    }
+
+    #[test]
+    fn units_of_walls_insulation_speeds_and_times_are_refused_with_an_offer() {
+        let help = |error: QuantityError| error.help();
+        assert_eq!(
+            help(read::<ThermalConductivity>("0,036 W/(m K)").unwrap_err()),
+            "write a decimal point: `0.036 W/(m K)`"
+        );
+        assert_eq!(
+            help(read::<HeatTransfer>("1,5 W/m2K").unwrap_err()),
+            "write a decimal point: `1.5 W/m2K`"
+        );
+        assert_eq!(help(read::<Time>("0,5 s").unwrap_err()), "write a decimal point: `0.5 s`");
+        assert_eq!(help(read::<Velocity>("2,5 m/s").unwrap_err()), "write a decimal point: `2.5 m/s`");
+        assert_eq!(help(read::<Frequency>("29,2 Hz").unwrap_err()), "write a decimal point: `29.2 Hz`");
+        assert_eq!(help(read::<Frequency>("1750").unwrap_err()), "write `1750 rpm` or `1750 Hz`");
+        assert_eq!(help(read::<Time>("20").unwrap_err()), "write `20 s` or `20 ms`");
+        assert_eq!(
+            help(read::<HeatTransfer>("0.2").unwrap_err()),
+            "write `0.2 Btu/(h ft2 °F)` or `0.2 W/(m2 K)`"
+        );
+        assert_eq!(
+            read::<ThermalConductivity>("0.25 Btu/(h ft2 °F)").unwrap_err().to_string(),
+            "`Btu/(h ft2 °F)` measures a heat transfer coefficient; a thermal conductivity is wanted"
+        );
+        assert_eq!(
+            read::<HeatTransfer>("0.04 W/(m K)").unwrap_err().to_string(),
+            "`W/(m K)` measures a thermal conductivity; a heat transfer coefficient is wanted"
+        );
+        // Megawatts are not milliwatts, a minute is no metre.
+        assert!(read::<ThermalConductivity>("36 MW/(m K)").is_err());
+        assert_eq!(read::<Time>("1 m").unwrap_err().to_string(), "`m` measures a length; a time is wanted");
+    }
+
     #[test]
     fn the_key_decides_between_temperature_and_difference() {
         for text in ["12 °F", "12 ºF", "12 degF", "12 F", "12 deg F", "12℉", "12 degrees F"] {
@@ -940,6 +1039,21 @@ mod tests {
             matches!(read_pressure("14 bar(a)"), Ok(PressureReading::Absolute(p)) if (p.si() - 14e5).abs() < 1e-6)
         );
         assert!(matches!(read_pressure("180 kg"), Err(QuantityError::UnknownUnit { .. })));
+        for text in ["450 psig", "31 bar(a)", "3.1 MPa(g)"] {
+            let reading = read_pressure(text).unwrap();
+            assert_eq!(read_pressure(&write_pressure(reading)), Ok(reading));
+        }
+        const RANGE: Range = Range { least: 1e5, most: 1e6, says: "between 1 and 10 bar" };
+        assert!(
+            read_pressure_within("1 bar(g)", &RANGE).is_ok()
+                && read_pressure_within("1 bar(a)", &RANGE).is_ok()
+        );
+        for text in ["11 bar(g)", "0.9 bar(a)"] {
+            assert!(
+                matches!(read_pressure_within(text, &RANGE), Err(QuantityError::OutOfRange { .. })),
+                "{text}"
+            );
+        }
     }
 
     const SOME: Range = Range { least: 100.0, most: 500.0, says: "between 100 K and 500 K" };
@@ -1032,6 +1146,13 @@ mod tests {
         fn what_is_written_reads_back(value in -1e9_f64..1e9) {
             prop_assert_eq!(read::<Length>(&write(Length::from_si(value))).unwrap().si(), value);
             prop_assert_eq!(read::<Ratio>(&write(Ratio::from_si(value))).unwrap().si(), value);
+            prop_assert_eq!(read::<HeatTransfer>(&write(HeatTransfer::from_si(value))).unwrap().si(), value);
+            prop_assert_eq!(
+                read::<ThermalConductivity>(&write(ThermalConductivity::from_si(value))).unwrap().si(),
+                value
+            );
+            prop_assert_eq!(read::<Frequency>(&write(Frequency::from_si(value))).unwrap().si(), value);
+            prop_assert_eq!(read::<Time>(&write(Time::from_si(value))).unwrap().si(), value);
         }
     }
 }

@@ -259,9 +259,30 @@ pub struct Route {
     pub elbows: Option<Located<u32>>,
     /// Whether the route was stated by run and lift, so that the legs are made.
     pub short_form: bool,
+    /// Whether a discharge line loops above the condenser's inlet before it enters; where said.
+    pub inverted_loop: Option<Located<bool>>,
+    /// Whether a trap stands at the foot of a riser; where said.
+    pub foot_trap: Option<Located<bool>>,
 }
 
 impl Route {
+    /// Whether the top of a discharge riser is looped; it is, unless the file says no.
+    #[must_use]
+    pub fn has_inverted_loop(&self) -> bool {
+        self.inverted_loop.is_none_or(|stated| stated.value)
+    }
+
+    /// Whether there is a trap at the foot of a riser; there is, unless the file says no.
+    #[must_use]
+    pub fn has_foot_trap(&self) -> bool {
+        self.foot_trap.is_none_or(|stated| stated.value)
+    }
+
+    /// A route stated by its legs.
+    pub(crate) fn from_legs(legs: Vec<Located<Leg>>) -> Self {
+        Self { legs, elbows: None, short_form: false, inverted_loop: None, foot_trap: None }
+    }
+
     /// A route stated by run, lift and elbows: half of the level part, the rise or fall, the other half.
     ///
     /// `run` and `lift` must be such that `|lift| <= run`; the caller has checked it.
@@ -283,7 +304,7 @@ impl Route {
                     span: run.span,
                 })
                 .collect();
-        Self { legs, elbows: Some(elbows), short_form: true }
+        Self { elbows: Some(elbows), short_form: true, ..Self::from_legs(legs) }
     }
 
     /// Length of all legs.
@@ -368,10 +389,16 @@ mod tests {
     fn a_route_sums_its_legs_and_counts_turns() {
         let legs = ["up 14 ft", "up 1 ft", "north 38 ft in attic", "down 6 ft on roof", "west 12 ft on roof"];
         let legs = legs.iter().map(|leg| here(read_leg(leg).unwrap())).collect();
-        let route = Route { legs, elbows: None, short_form: false };
+        let mut route = Route::from_legs(legs);
         approx::assert_relative_eq!(route.run().get::<foot>(), 71.0, max_relative = 1e-12);
         approx::assert_relative_eq!(route.lift().get::<foot>(), 9.0, max_relative = 1e-12);
         assert_eq!(route.turns(), 3);
+        assert!(
+            route.has_inverted_loop() && route.has_foot_trap(),
+            "as the trade pipes unless said otherwise"
+        );
+        (route.inverted_loop, route.foot_trap) = (Some(here(false)), Some(here(false)));
+        assert!(!route.has_inverted_loop() && !route.has_foot_trap());
     }
 
     #[test]

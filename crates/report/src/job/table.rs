@@ -2,6 +2,7 @@
 
 use super::diagnose::{Fault, FaultKind, Located, Source, Span};
 use super::quantity::{self, Kind, Quantity, QuantityError, Range, nearest};
+use super::size::SizeError;
 use toml::de::{DeTable, DeValue};
 
 /// A value: a table, or anything else.
@@ -20,6 +21,13 @@ pub(crate) struct Entry<'t> {
     pub(crate) span: Span,
 }
 
+impl Entry<'_> {
+    /// Whether the value is the word `none`.
+    pub(crate) fn says_none(&self) -> bool {
+        matches!(&self.node, Node::Leaf(DeValue::String(text)) if text.trim().eq_ignore_ascii_case("none"))
+    }
+}
+
 /// A table, its entries in the order of the file.
 #[derive(Clone, Debug)]
 pub(crate) struct Table<'t> {
@@ -36,6 +44,11 @@ pub(crate) struct Key {
     pub(crate) name: &'static str,
     /// A whole right value as it stands behind `=`.
     pub(crate) example: &'static str,
+}
+
+/// A key with an example.
+pub(crate) const fn key(name: &'static str, example: &'static str) -> Key {
+    Key { name, example }
 }
 
 impl<'t> Table<'t> {
@@ -62,6 +75,15 @@ impl<'t> Table<'t> {
 
     pub(crate) fn has(&self, key: &str) -> bool {
         self.entry(key).is_some()
+    }
+
+    /// How many entries a list has as written; a single text is a list of one.
+    pub(crate) fn listed(&self, key: &str) -> usize {
+        match self.entry(key).map(|entry| &entry.node) {
+            Some(Node::Leaf(DeValue::Array(items))) => items.len(),
+            Some(_) => 1,
+            None => 0,
+        }
     }
 
     /// How messages call this table.
@@ -112,6 +134,15 @@ impl Reader<'_> {
             FaultKind::Range
         } else {
             FaultKind::Quantity
+        };
+        self.value_fault(kind, key, span, error, error.help());
+    }
+
+    /// A tube size that cannot be read.
+    pub(crate) fn size_fault(&mut self, key: &str, span: Span, error: &SizeError) {
+        let kind = match error {
+            SizeError::Quantity(QuantityError::OutOfRange { .. }) => FaultKind::Range,
+            _ => FaultKind::Size,
         };
         self.value_fault(kind, key, span, error, error.help());
     }
@@ -217,20 +248,30 @@ impl Reader<'_> {
         kind: &'static Kind,
         read: impl FnOnce(&str) -> Result<T, QuantityError>,
     ) -> Option<Located<T>> {
-        let entry = table.entry(key.name)?;
+        self.parsed_entry(table.entry(key.name)?, key.example, kind, read)
+    }
+
+    /// The same of an entry whose key the file chooses.
+    pub(crate) fn parsed_entry<T>(
+        &mut self,
+        entry: &Entry<'_>,
+        example: &str,
+        kind: &'static Kind,
+        read: impl FnOnce(&str) -> Result<T, QuantityError>,
+    ) -> Option<Located<T>> {
         let text = match &entry.node {
             Node::Leaf(DeValue::String(text)) => text.to_string(),
             // `peak_flow = 1.7` needs no unit; `altitude = 160` is refused by the reading function with both units offered.
             Node::Leaf(DeValue::Integer(_) | DeValue::Float(_)) => self.source.written(entry.span).to_owned(),
             _ => {
-                self.wrong_type(entry, kind.name, format!("write `{} = {}`", key.name, key.example));
+                self.wrong_type(entry, kind.name, format!("write `{} = {example}`", entry.key));
                 return None;
             }
         };
         match read(&text) {
             Ok(value) => Some(Located { value, span: entry.span }),
             Err(error) => {
-                self.quantity_fault(key.name, entry.span, &error);
+                self.quantity_fault(entry.key, entry.span, &error);
                 None
             }
         }
@@ -293,6 +334,52 @@ impl Reader<'_> {
         }
     }
 
+    /// A list in which something must stand; an empty one is told.
+    pub(crate) fn filled_list_of<T>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        read: impl FnMut(&mut Self, &Located<String>) -> Option<T>,
+    ) -> Vec<Located<T>> {
+        if let Some(entry) = table.entry(key.name).filter(|_| table.listed(key.name) == 0) {
+            self.value_fault(
+                FaultKind::Value,
+                key.name,
+                entry.span,
+                "the list is empty",
+                format!("write `{} = {}`", key.name, key.example),
+            );
+        }
+        self.list_of(table, key, read)
+    }
+
+    /// A whole number from `least` to `most`.
+    pub(crate) fn count(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        (least, most): (u32, u32),
+    ) -> Option<Located<u32>> {
+        let entry = table.entry(key.name)?;
+        let count = match &entry.node {
+            Node::Leaf(DeValue::Integer(_) | DeValue::String(_)) => {
+                self.source.written(entry.span).trim().parse::<u32>().ok()
+            }
+            _ => None,
+        };
+        if let Some(value) = count.filter(|count| (least..=most).contains(count)) {
+            return Some(Located { value, span: entry.span });
+        }
+        self.value_fault(
+            FaultKind::Value,
+            key.name,
+            entry.span,
+            format_args!("a count from {least} to {most} is wanted here"),
+            format!("write `{} = {}`", key.name, key.example),
+        );
+        None
+    }
+
     /// A list whose texts are read one by one.
     pub(crate) fn list_of<T>(
         &mut self,
@@ -304,18 +391,23 @@ impl Reader<'_> {
         texts.iter().filter_map(|text| Some(Located { value: read(self, text)?, span: text.span })).collect()
     }
 
-    /// `true` or `false`.
+    /// `true` or `false`; `false` when not said.
     pub(crate) fn flag(&mut self, table: &Table<'_>, key: &str) -> bool {
-        let Some(entry) = table.entry(key) else { return false };
+        self.stated_flag(table, key).is_some_and(|stated| stated.value)
+    }
+
+    /// `true` or `false`, where said.
+    pub(crate) fn stated_flag(&mut self, table: &Table<'_>, key: &str) -> Option<Located<bool>> {
+        let entry = table.entry(key)?;
         match &entry.node {
-            Node::Leaf(DeValue::Boolean(value)) => *value,
+            Node::Leaf(DeValue::Boolean(value)) => Some(Located { value: *value, span: entry.span }),
             _ => {
                 self.wrong_type(
                     entry,
                     "true or false",
                     format!("write `{key} = true` or `{key} = false`, without quotation marks"),
                 );
-                false
+                None
             }
         }
     }

@@ -2,7 +2,7 @@
 //!
 //! Factors are exact by definition: inch 25.4 mm, pound 0.453 592 37 kg (international yard and pound agreement, 1959),
 //! Btu (International Table) 1055.055 852 62 J, psi 6894.757 293 168 Pa, ton of refrigeration 12 000 Btu/h, horsepower
-//! 550 ft lbf/s, US gallon 231 in3.
+//! 550 ft lbf/s, US gallon 231 in3, knot 1852 m/h.
 
 use super::{Advice, Kind, Unit};
 
@@ -22,6 +22,8 @@ pub(super) const PSI_PA: f64 = 6_894.757_293_168;
 /// Conventional inch of mercury, 13 595.1 kg/m3 at standard gravity.
 const INHG_PA: f64 = 0.0254 * 13_595.1 * 9.806_65;
 const BTU_J: f64 = 1_055.055_852_62;
+/// Btu/h and degree Fahrenheit: a conductance in W/K.
+const BTU_H_F_W_K: f64 = BTU_J / 3600.0 * 1.8;
 const GALLON_M3: f64 = 3.785_411_784e-3;
 /// Kv, m³/h at 1 bar, of Cv = 1 US gallon a minute at 1 psi: 0.227 124 707 04 x sqrt(1e5 Pa / 6894.757 293 168 Pa).
 const CV_AS_KV: f64 = 0.864_977_7;
@@ -240,13 +242,14 @@ pub static MASS_PER_LENGTH: Kind = Kind {
 /// Velocities.
 pub static VELOCITY: Kind = Kind {
     name: "a velocity",
-    accepted: "ft/min, ft/s, m/s, mph, km/h",
+    accepted: "ft/min, ft/s, m/s, mph, km/h, kn",
     units: &[
         unit("m/s", 1.0, &["m/s", "m/sec"]),
         unit("ft/min", FOOT_M / 60.0, &["ft/min", "fpm", "feet/minute"]),
         unit("ft/s", FOOT_M, &["ft/s", "fps", "ft/sec"]),
         unit("mph", 1_609.344 / 3600.0, &["mph", "mi/h"]),
         unit("km/h", 1.0 / 3.6, &["km/h", "kph"]),
+        unit("kn", 1_852.0 / 3600.0, &["kn", "knot", "knots", "kt", "kts"]),
     ],
     offers: &["ft/min", "m/s"],
     advice: &[],
@@ -296,6 +299,106 @@ pub static VOLUME: Kind = Kind {
     }],
     pair: None,
 };
+/// Heat transfer coefficients: heat flux per kelvin through a wall.
+pub static HEAT_TRANSFER: Kind = Kind {
+    name: "a heat transfer coefficient",
+    accepted: "Btu/(h ft2 °F), W/(m2 K)",
+    units: &[
+        unit("W/(m2 K)", 1.0, &["w/(m2k)", "w/m2k", "w/m2/k", "w/(m2°c)", "w/m2°c", "w/(m2c)", "w/m2c"]),
+        unit(
+            "Btu/(h ft2 °F)",
+            BTU_H_F_W_K / (FOOT_M * FOOT_M),
+            &[
+                "btu/(hft2°f)",
+                "btu/hft2°f",
+                "btu/h/ft2/°f",
+                "btu/(hrft2°f)",
+                "btu/hrft2°f",
+                "btu/(h-ft2-°f)",
+                "btu/h-ft2-°f",
+                "btu/(hr-ft2-°f)",
+                "btu/hr-ft2-°f",
+                "btu/(hft2f)",
+                "btu/hft2f",
+                "btu/(hrft2f)",
+                "btu/hrft2f",
+                "btu/hr-ft2-f",
+            ],
+        ),
+    ],
+    offers: &["Btu/(h ft2 °F)", "W/(m2 K)"],
+    advice: &[],
+    pair: None,
+};
+/// Thermal conductivities. Lists of the trade give the heat through an inch of thickness and a square foot.
+pub static THERMAL_CONDUCTIVITY: Kind = Kind {
+    name: "a thermal conductivity",
+    accepted: "Btu in/(h ft2 °F), Btu/(h ft °F), W/(m K), mW/(m K)",
+    units: &[
+        unit("W/(m K)", 1.0, &["w/(mk)", "w/mk", "w/m/k", "w/(m°c)", "w/m°c", "w/(mc)", "w/mc"]),
+        unit("mW/(m K)", 1e-3, &["mW/(mK)", "mW/mK"]),
+        unit(
+            "Btu in/(h ft2 °F)",
+            BTU_H_F_W_K * INCH_M / (FOOT_M * FOOT_M),
+            &[
+                "btuin/(hft2°f)",
+                "btuin/hft2°f",
+                "btuin/(hrft2°f)",
+                "btuin/hrft2°f",
+                "btu-in/(h-ft2-°f)",
+                "btu-in/h-ft2-°f",
+                "btu-in/(hr-ft2-°f)",
+                "btu-in/hr-ft2-°f",
+                "btuin/(hft2f)",
+                "btuin/hft2f",
+                "btuin/(hrft2f)",
+                "btuin/hrft2f",
+                "btu-in/hr-ft2-f",
+            ],
+        ),
+        unit(
+            "Btu/(h ft °F)",
+            BTU_H_F_W_K / FOOT_M,
+            &[
+                "btu/(hft°f)",
+                "btu/hft°f",
+                "btu/(hrft°f)",
+                "btu/hrft°f",
+                "btu/hr-ft-°f",
+                "btu/(hftf)",
+                "btu/hftf",
+            ],
+        ),
+    ],
+    offers: &["Btu in/(h ft2 °F)", "W/(m K)"],
+    advice: &[],
+    pair: None,
+};
+/// Frequencies: speeds of compressors.
+pub static FREQUENCY: Kind = Kind {
+    name: "a speed of rotation",
+    accepted: "rpm, Hz, 1/s",
+    units: &[
+        unit("Hz", 1.0, &["hz", "1/s", "1/sec", "r/s", "rev/s", "rps", "hertz"]),
+        unit("rpm", 1.0 / 60.0, &["rpm", "1/min", "r/min", "rev/min", "revs/min"]),
+    ],
+    offers: &["rpm", "Hz"],
+    advice: &[],
+    pair: None,
+};
+/// Times: how fast a valve closes.
+pub static TIME: Kind = Kind {
+    name: "a time",
+    accepted: "s, ms, min",
+    units: &[
+        unit("s", 1.0, &["s", "sec", "secs", "second", "seconds"]),
+        unit("ms", 1e-3, &["ms", "msec", "millisecond", "milliseconds"]),
+        unit("min", 60.0, &["min", "mins", "minute", "minutes"]),
+    ],
+    offers: &["s", "ms"],
+    advice: &[],
+    pair: None,
+};
 pub(super) static KV: Kind = Kind {
     name: "a flow coefficient Kv",
     accepted: "m3/h, L/min",
@@ -331,4 +434,8 @@ pub(super) static KINDS: &[&Kind] = &[
     &RATIO,
     &DENSITY,
     &VOLUME,
+    &HEAT_TRANSFER,
+    &THERMAL_CONDUCTIVITY,
+    &FREQUENCY,
+    &TIME,
 ];
