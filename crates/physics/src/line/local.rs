@@ -1,7 +1,7 @@
 //! What flows at a place along a line: one phase or two, and what the momentum balance needs of it.
 
 use crate::{
-    fluid::{OutsideRange, Phase, Refrigerant, Region, State},
+    fluid::{Ends, OutsideRange, Phase, Refrigerant, Region, State},
     friction,
     outcome::Caveats,
     two_phase::{VoidModel, kernel as two_phase},
@@ -163,19 +163,30 @@ impl Stretch<'_> {
     }
 
     fn two_phase(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<Place, Elsewhere> {
-        let ends = self.fluid.ends(pressure).map_err(Elsewhere::Outside)?;
-        let (bubble, dew) = (ends.bubble, ends.dew);
-        let share = (enthalpy - bubble.enthalpy).value / (dew.enthalpy - bubble.enthalpy).value;
-        if share < -ON_LINE_SHARE {
-            let beyond = -share * KELVIN_PER_SHARE;
-            return Err(Elsewhere::Boundary { to: Kind::Single(Phase::Liquid), beyond });
-        }
-        if share > 1.0 + ON_LINE_SHARE {
-            let beyond = (share - 1.0) * KELVIN_PER_SHARE;
-            return Err(Elsewhere::Boundary { to: Kind::Single(Phase::Vapour), beyond });
-        }
-        let inside = enthalpy.max(bubble.enthalpy).min(dew.enthalpy);
-        let found = self.fluid.two_phase(pressure, inside).map_err(Elsewhere::Outside)?;
+        let found = self.fluid.two_phase(pressure, enthalpy).or_else(|refusal| {
+            let boundary = |phase, beyond: f64| Elsewhere::Boundary {
+                to: Kind::Single(phase),
+                beyond: beyond * KELVIN_PER_SHARE,
+            };
+            match refusal.region {
+                Region::Quality if refusal.value < -ON_LINE_SHARE => {
+                    Err(boundary(Phase::Liquid, -refusal.value))
+                }
+                Region::Quality if refusal.value > 1.0 + ON_LINE_SHARE => {
+                    Err(boundary(Phase::Vapour, refusal.value - 1.0))
+                }
+                Region::Quality => self
+                    .fluid
+                    .ends(pressure)
+                    .and_then(|Ends { bubble, dew }| {
+                        let inside = enthalpy.max(bubble.enthalpy).min(dew.enthalpy);
+                        self.fluid.two_phase(pressure, inside)
+                    })
+                    .map_err(Elsewhere::Outside),
+                _ => Err(Elsewhere::Outside(refusal)),
+            }
+        })?;
+        let (bubble, dew) = (found.ends.bubble, found.ends.dew);
         let tension = self
             .fluid
             .surface_tension(BubbleTemperature::new(bubble.temperature))
@@ -296,7 +307,7 @@ impl Stretch<'_> {
 
 /// Relative change of specific volume, made dimensionless by the pressure (`-(p/v) dv/dp`, 1 for an ideal gas), and per
 /// J/kg of enthalpy.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Stretchiness {
     pub(super) per_pressure: f64,
     pub(super) per_enthalpy: f64,

@@ -51,7 +51,8 @@ impl Inlet {
 /// Accuracy asked of the march.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tolerance {
-    /// Error admitted in one step, as a share of the pressure.
+    /// Error admitted in one step, as a share of the pressure; a hundred times as much of the step's own change of pressure
+    /// comes on top, and ten times as much is admitted where two phases flow.
     pub step: Ratio,
 }
 
@@ -374,11 +375,35 @@ const SLOW: f64 = 1e-5;
 /// Near the speed of sound slopes grow without bound: what is left of the determinant of the slopes there.
 const CHOKED: f64 = 0.02;
 
-/// Change of pressure after which the stretchiness of one phase is taken anew.
+/// Errors that a step may add, in units of the tolerance: to its own relative change of pressure (where a line loses a large
+/// share of its pressure no more digits are asked of its drop than elsewhere), and of two phases, whose laws are good to
+/// a third at best.
+const PER_CHANGE: f64 = 100.0;
+const OF_TWO_PHASES: f64 = 10.0;
+
+/// Change of pressure after which the stretchiness of one phase is taken anew, of two phases, and change of their enthalpy.
 const STRETCHINESS_RENEWED_AFTER: f64 = 0.05;
+const OF_TWO_PHASES_RENEWED_AFTER: f64 = 0.01;
+const OF_TWO_PHASES_RENEWED_AFTER_J_KG: f64 = 1000.0;
 
 /// Enthalpy that weighs in the error of a step as much as the whole pressure.
 const ENTHALPY_SCALE_J_KG: f64 = 1e5;
+
+/// The stretchiness in use, and where it was taken.
+#[derive(Clone, Copy)]
+struct Taken {
+    value: Stretchiness,
+    pressure_pa: f64,
+    enthalpy_j_kg: f64,
+}
+
+impl Taken {
+    const NONE: Self = Self {
+        value: Stretchiness { per_pressure: 0.0, per_enthalpy: 0.0 },
+        pressure_pa: f64::NAN,
+        enthalpy_j_kg: f64::NAN,
+    };
+}
 
 /// What a leg exchanges, with the doubts of the line.
 #[derive(Clone, Copy, Default)]
@@ -401,8 +426,7 @@ struct Walk<'a> {
     at: Course,
     kind: Kind,
     place: Place,
-    /// Of one phase, and the pressure at which it was taken.
-    stretchiness: (Stretchiness, f64),
+    stretchiness: Taken,
     inlet: State,
     position_m: f64,
     height_m: f64,
@@ -473,7 +497,7 @@ impl<'a> Walk<'a> {
             },
             kind,
             place,
-            stretchiness: (Stretchiness::default(), f64::NAN),
+            stretchiness: Taken::NONE,
             inlet: state,
             position_m: 0.0,
             height_m: 0.0,
@@ -520,30 +544,34 @@ impl<'a> Walk<'a> {
         })
     }
 
-    /// How the momentum volume answers at a place: by differences where two phases flow, else by the last ones taken.
-    fn stretchiness_at(&self, place: &Place) -> Stretchiness {
-        match self.kind {
-            Kind::TwoPhase => self.stretch.stretchiness(self.kind, place),
-            Kind::Single(_) => self.stretchiness.0,
-        }
-    }
-
-    /// Takes it anew where the last one lies too far away; says whether it changed. Of liquid and of slow gas none is worth
-    /// taking: it changes the drop by less than a hundred-thousandth.
+    /// Takes the stretchiness anew where the last one lies too far away; says whether it changed. Of liquid and of slow gas none
+    /// is worth taking: it changes the drop by less than a hundred-thousandth.
     fn renew_stretchiness(&mut self) -> bool {
-        let taken_at_pa = self.stretchiness.1;
-        let near = (self.place.pressure_pa / taken_at_pa - 1.0).abs() < STRETCHINESS_RENEWED_AFTER;
+        let taken = self.stretchiness;
         let momentum_pa = self.stretch.flux_kg_m2_s.powi(2) * self.place.momentum_m3_kg;
-        let gas = self.kind == Kind::Single(Phase::Vapour);
-        if gas && momentum_pa > SLOW * self.place.pressure_pa {
-            if !near {
-                let taken = self.stretch.stretchiness(self.kind, &self.place);
-                self.stretchiness = (taken, self.place.pressure_pa);
+        let slow = momentum_pa <= SLOW * self.place.pressure_pa;
+        let pressure_moved = (self.place.pressure_pa / taken.pressure_pa - 1.0).abs();
+        let enthalpy_moved_j_kg = (self.place.enthalpy_j_kg - taken.enthalpy_j_kg).abs();
+        let near = match self.kind {
+            Kind::Single(_) => pressure_moved < STRETCHINESS_RENEWED_AFTER,
+            Kind::TwoPhase => {
+                pressure_moved < OF_TWO_PHASES_RENEWED_AFTER
+                    && enthalpy_moved_j_kg < OF_TWO_PHASES_RENEWED_AFTER_J_KG
             }
-        } else {
-            self.stretchiness = (Stretchiness::default(), f64::NAN);
+        };
+        if slow || self.kind == Kind::Single(Phase::Liquid) {
+            self.stretchiness = Taken::NONE;
+            return taken.value != Stretchiness::default();
         }
-        self.stretchiness.1.to_bits() != taken_at_pa.to_bits()
+        if near {
+            return false;
+        }
+        self.stretchiness = Taken {
+            value: self.stretch.stretchiness(self.kind, &self.place),
+            pressure_pa: self.place.pressure_pa,
+            enthalpy_j_kg: self.place.enthalpy_j_kg,
+        };
+        true
     }
 
     /// Slopes along the tube at a place; none where the flow has all but reached the speed of sound.
@@ -574,7 +602,7 @@ impl<'a> Walk<'a> {
 
     /// Changes of pressure and enthalpy from a loss of pressure and a gain of enthalpy, with what acceleration makes of them.
     fn balance(&self, place: &Place, loss_pa: f64, gain_j_kg: f64) -> Result<(f64, f64), Stop> {
-        let Stretchiness { per_pressure, per_enthalpy } = self.stretchiness_at(place);
+        let Stretchiness { per_pressure, per_enthalpy } = self.stretchiness.value;
         let (flux, volume) = (self.stretch.flux_kg_m2_s, place.momentum_m3_kg);
         let by_pressure = -flux * flux * volume * per_pressure / place.pressure_pa;
         let by_enthalpy = flux * flux * volume * per_enthalpy;
@@ -645,8 +673,9 @@ impl<'a> Walk<'a> {
             step_m = step_m.min(length_m - done_m);
             match self.try_step(first, exchange, step_m) {
                 Ok(step) => {
-                    let growth = 0.9 * (self.tolerance / step.error.max(1e-30)).cbrt();
-                    if step.error > self.tolerance && step_m > shortest_m {
+                    let admitted = self.admitted(&step);
+                    let growth = 0.9 * (admitted / step.error.max(1e-30)).cbrt();
+                    if step.error > admitted && step_m > shortest_m {
                         step_m *= growth.clamp(0.1, 0.9);
                         continue;
                     }
@@ -693,6 +722,13 @@ impl<'a> Walk<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Error that a step may have.
+    fn admitted(&self, step: &Step) -> f64 {
+        let change = (step.end.pressure_pa / self.at.pressure_pa - 1.0).abs();
+        let of_kind = if self.kind == Kind::TwoPhase { OF_TWO_PHASES } else { 1.0 };
+        self.tolerance * of_kind * (1.0 + PER_CHANGE * change)
     }
 
     fn first_slope(&mut self, exchange: Exchange) -> Result<Course, MarchError> {
@@ -746,7 +782,7 @@ impl<'a> Walk<'a> {
             let (resistance, factor) = (Ratio::new::<ratio>(coefficient), self.inlet_factor);
             self.equivalent_m += equivalent_length(resistance, self.line.bore, factor).get().value;
             let at_inlet_pa = self.stretch.resistance_pa(&self.place, coefficient);
-            let gas = self.stretchiness_at(&self.place).per_pressure;
+            let gas = self.stretchiness.value.per_pressure;
             // At the mean of the volumes before and behind.
             let mean = 1.0 + 0.5 * gas * at_inlet_pa / self.at.pressure_pa;
             let loss_pa = (at_inlet_pa * mean).max(cracking_pa);
