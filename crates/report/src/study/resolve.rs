@@ -233,6 +233,16 @@ impl<'a> Desk<'a> {
                 Quantity::Ratio(_) => quantity::read(text).map(Quantity::Ratio),
                 Quantity::MassDensity(_) => quantity::read(text).map(Quantity::MassDensity),
                 Quantity::Length(_) => quantity::read(text).map(Quantity::Length),
+                Quantity::Temperature(_) => quantity::read(text).map(Quantity::Temperature),
+                Quantity::Pressure(_) => quantity::read(text).map(Quantity::Pressure),
+                Quantity::GaugePressure(_) => quantity::read(text).map(Quantity::GaugePressure),
+                Quantity::HeatFlux(_) | Quantity::HeatTransfer(_) => {
+                    let message = format!("`{}` can not be set in a job file", entry.key.value);
+                    let help =
+                        "take the entry out; a data folder of your own (--data) can hold another value";
+                    self.fault(FaultKind::Key, entry.key.span, message, help);
+                    continue;
+                }
             };
             let (least, most) = row.range;
             match read {
