@@ -215,8 +215,11 @@ impl<'a> Desk<'a> {
                 }
                 Ok(row) => row,
                 Err(error) => {
-                    let binding = self.library.limits().all().iter().filter(|limit| !limit.sense.is_remark());
-                    let keys = binding.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
+                    let settable = self.library.limits().all().iter().filter(|limit| {
+                        let unread = matches!(limit.value, Quantity::HeatFlux(_) | Quantity::HeatTransfer(_));
+                        !limit.sense.is_remark() && !unread
+                    });
+                    let keys = settable.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
                     self.fault(
                         FaultKind::Key,
                         entry.key.span,
