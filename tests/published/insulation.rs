@@ -5,11 +5,9 @@
 use crate::support::*;
 use physics::{
     heat::{
-        Conditions, Conductivity, Finish, Insulation, Pipe, Stand, Surface, Surroundings, exchange,
-        exchange_at,
+        Conditions, Conductivity, Insulation, Pipe, Stand, Surface, Surroundings, exchange, exchange_at,
         moisture::{dew_point, saturation_pressure},
         thickness::{LeastThickness, critical_radius, least_without_sweat},
-        touch::{Touched, brief_touch_limit},
     },
     tube::Tube,
     units::{
@@ -240,9 +238,10 @@ fn critical_radius_and_what_it_means() {
 /// Burn thresholds are from memory; that a bare discharge line burns and an insulated one does not is common practice.
 #[test]
 fn bare_discharge_lines_burn_and_insulated_ones_do_not() {
-    let surface_c = |thickness_mm: f64, finish: Finish| {
+    let surface_c = |thickness_mm: f64, finish: &str| {
         let tube = Tube::new(OutsideDiameter::new(metres(0.0127)), metres(0.8e-3)).unwrap();
-        let pipe = Pipe { surface: finish.surface(), ..pipe(tube, thickness_mm, 0.036, 0.9) };
+        let surface = LIBRARY.insulation().finish(finish).unwrap().surface();
+        let pipe = Pipe { surface, ..pipe(tube, thickness_mm, 0.036, 0.9) };
         let conditions = Conditions {
             fluid: celsius(95.0),
             film: film(400.0),
@@ -250,8 +249,10 @@ fn bare_discharge_lines_burn_and_insulated_ones_do_not() {
         };
         exchange(&pipe, &conditions).unwrap().value.surface.get::<degree_celsius>()
     };
-    let limit = |touched| brief_touch_limit(touched).get::<degree_celsius>();
-    assert!(surface_c(0.0, Finish::DullCopper) > limit(Touched::BareMetal));
-    assert!(surface_c(13.0, Finish::BlackElastomer) < limit(Touched::Plastic));
-    assert!(limit(Touched::BareMetal) < limit(Touched::Plastic));
+    let defaults = LIBRARY.limits().defaults();
+    let metal_c = defaults.touch_temperature_metal.value.get::<degree_celsius>();
+    let foam_c = defaults.touch_temperature_insulation.value.get::<degree_celsius>();
+    assert!(surface_c(0.0, "dull copper") > metal_c);
+    assert!(surface_c(13.0, "black elastomer") < foam_c);
+    assert!(metal_c < foam_c);
 }

@@ -8,6 +8,7 @@
 
 mod fluid_mechanics;
 mod insulation;
+mod line_practice;
 mod recalled;
 mod saturated_states;
 mod simple_fluids;

@@ -62,6 +62,22 @@ pub enum TableError {
         /// Descriptions that are known.
         suggestions: Vec<String>,
     },
+    /// No insulation of that name.
+    #[error("no insulation is called `{name}`{}", did_you_mean(suggestions))]
+    UnknownInsulation {
+        /// The name as asked for.
+        name: String,
+        /// Names that come near, nearest first.
+        suggestions: Vec<String>,
+    },
+    /// No finish of that name.
+    #[error("no finish is called `{name}`{}", did_you_mean(suggestions))]
+    UnknownFinish {
+        /// The name as asked for.
+        name: String,
+        /// Names that come near, nearest first.
+        suggestions: Vec<String>,
+    },
     /// No limit of that key.
     #[error("no limit is called `{key}`{}", did_you_mean(suggestions))]
     UnknownLimit {

@@ -1,4 +1,4 @@
-//! Data and look-up: tubes, fittings, refrigerants, limits and property grids, each value with its source.
+//! Data and look-up: tubes, fittings, insulation, refrigerants, limits and property grids, each value with its source.
 //!
 //! [`Library`] is the door. It reads the data embedded in the program, or a folder of the same layout on disk:
 //! ```
@@ -17,6 +17,7 @@
 pub mod error;
 pub mod fittings;
 mod folder;
+pub mod insulation;
 mod library;
 pub mod limits;
 pub mod materials;

@@ -4,6 +4,7 @@ use crate::{
     error::TableError,
     fittings::Fittings,
     folder::DataFolder,
+    insulation::Insulations,
     limits::{Bands, Limits},
     materials::Materials,
     properties::{self, PropertyTable},
@@ -21,6 +22,7 @@ pub struct Library {
     tubes: Tubes,
     strength: Strength,
     fittings: Fittings,
+    insulation: Insulations,
     refrigerants: Refrigerants,
     materials: Materials,
     limits: Limits,
@@ -49,6 +51,7 @@ impl Library {
             tubes: Tubes::load(&folder)?,
             strength: Strength::load(&folder)?,
             fittings: Fittings::load(&folder)?,
+            insulation: Insulations::load(&folder)?,
             materials: Materials::load(&folder, &refrigerants)?,
             refrigerants,
             limits: Limits::load(&folder)?,
@@ -72,6 +75,12 @@ impl Library {
     #[must_use]
     pub fn fittings(&self) -> &Fittings {
         &self.fittings
+    }
+
+    /// Materials and walls of insulation, and finishes of surfaces.
+    #[must_use]
+    pub fn insulation(&self) -> &Insulations {
+        &self.insulation
     }
 
     /// Identity of refrigerants.
@@ -150,7 +159,7 @@ pub(crate) mod testing {
 
     pub(crate) fn folder_with(files: &[(String, String)]) -> TempDir {
         let folder = tempfile::tempdir().unwrap();
-        for table in ["tubes", "fittings", "refrigerants", "limits"] {
+        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits"] {
             fs::create_dir(folder.path().join(table)).unwrap();
             for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
                 let entry = entry.unwrap();
@@ -178,6 +187,7 @@ mod tests {
         unit::{
             length::{inch, meter, micrometer},
             mass_density::kilogram_per_cubic_meter,
+            pressure::psi,
             ratio::percent,
             temperature_interval::kelvin as kelvin_interval,
             thermodynamic_temperature::degree_celsius,
@@ -366,6 +376,57 @@ mod tests {
             ),
             (
                 "limits/limits.csv",
+                "least,80,60,200,degF temperature",
+                "least,80,60,200,degF",
+                "column unit: `degF` is not one of: degF temperature, degC temperature",
+            ),
+            (
+                "limits/limits.csv",
+                "indoors,75,32,130,degF temperature",
+                "indoors,75,-500,130,degF temperature",
+                "column least: -500 is out of range; expected a temperature above absolute zero",
+            ),
+            (
+                "limits/limits.csv",
+                "least,15,5,1000,psig",
+                "least,15,5,1000,psi",
+                "column unit: `psi` is not one of: psig",
+            ),
+            (
+                "limits/bands.csv",
+                "surroundings,3,K",
+                "surroundings,3,%",
+                "line 6, column unit: `%` is not one of: degF, K",
+            ),
+            ("limits/bands.csv", "load,5,%", "load,5,K", "line 7, column unit: `K` is not one of: %"),
+            (
+                "insulation/materials.csv",
+                "memory,black elastomer",
+                "memory,black elastomar",
+                "line 3, column surface: `black elastomar` does not agree with the names",
+            ),
+            (
+                "insulation/materials.csv",
+                "-183,104",
+                "104,-183",
+                "line 3, column warmest_c: `-183` does not agree with coldest_c",
+            ),
+            ("insulation/materials.csv", "0.27,Btu", "0.27,BTU", "line 3, column conductivity_unit: `BTU in"),
+            ("insulation/walls.csv", "mm,13,", "mm,9,", "line 11, column wall: 9 does not rise above 9"),
+            (
+                "insulation/finishes.csv",
+                "copper,0.05,",
+                "copper,5,",
+                "line 3, column emissivity: 5 is out of range",
+            ),
+            (
+                "insulation/finishes.csv",
+                "dark paint",
+                "White paint",
+                "line 8, column finish: `White paint` stands",
+            ),
+            (
+                "limits/limits.csv",
                 "drain,100,10,8000,ft/min",
                 "drain,100,10,8000,fpm",
                 "column unit: `fpm` is not one of: degF",
@@ -420,7 +481,7 @@ mod tests {
         let folder = folder_with(&[]);
         let latin = folder.path().join("limits/bands.csv");
         fs::remove_file(&latin).unwrap();
-        fs::write(latin, b"lever,half_width_pct,condition_note,source,grade\nlength,2,\xb5m,x,memory\n")
+        fs::write(latin, b"lever,half_width,unit,condition_note,source,grade\nlength,2,%,\xb5m,x,memory\n")
             .unwrap();
         let refused = Library::open(folder.path()).unwrap_err().to_string();
         assert_eq!(refused, "limits/bands.csv, line 2: the text is not UTF-8");
@@ -429,7 +490,7 @@ mod tests {
     #[test]
     fn no_row_of_the_data_lacks_its_source_or_its_grade() {
         let mut files = 0;
-        for table in ["tubes", "fittings", "refrigerants", "limits"] {
+        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits"] {
             for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
                 let path = entry.unwrap().path();
                 if path.extension().is_none_or(|extension| extension != "csv") {
@@ -453,7 +514,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 15);
+        assert_eq!(files, 18);
     }
 
     #[test]
@@ -585,6 +646,16 @@ mod tests {
         assert_eq!(drop.source.grade, Grade::CommonPractice);
         approx::assert_relative_eq!(defaults.roughness_copper.value.get::<micrometer>(), 1.5);
         assert_eq!(defaults.flash_margin.value.get::<kelvin_interval>(), 0.0);
+        // 122 °F as a temperature, 30 °F as a difference.
+        let least = &defaults.design_temperature_high_side_least;
+        approx::assert_relative_eq!(least.value.get::<degree_celsius>(), 50.0, max_relative = 1e-9);
+        assert_eq!(least.source.grade, Grade::Memory);
+        let above_air = defaults.design_temperature_above_air.value.get::<kelvin_interval>();
+        approx::assert_relative_eq!(above_air, 30.0 / 1.8, max_relative = 1e-9);
+        let gauge = defaults.design_pressure_low_side_least.value.get();
+        approx::assert_relative_eq!(gauge.get::<psi>(), 15.0, max_relative = 1e-9);
+        approx::assert_relative_eq!(defaults.chase_girth.value.get::<inch>(), 24.0, max_relative = 1e-9);
+        assert!(defaults.touch_temperature_metal.value < defaults.touch_temperature_insulation.value);
         let fast = &defaults.greatest_velocity_liquid_fast_valve;
         assert!(fast.value < defaults.greatest_velocity_liquid.value);
         let remarks: Vec<_> = library
@@ -631,5 +702,7 @@ mod tests {
         let (old, new) = (library.bands("R-22").unwrap(), library.bands("R-449A").unwrap());
         assert_eq!(new.friction, old.friction);
         approx::assert_relative_eq!(new.length.value.get::<percent>(), 2.0, max_relative = 1e-9);
+        approx::assert_relative_eq!(new.heat_transfer.value.get::<percent>(), 20.0, max_relative = 1e-9);
+        assert_eq!(new.surroundings.value.get::<kelvin_interval>(), 3.0);
     }
 }

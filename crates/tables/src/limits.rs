@@ -9,13 +9,19 @@ use crate::{
     suggest::nearest,
 };
 use physics::units::{
-    Length, MassDensity, Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity, delta,
+    GaugePressure, HeatFluxDensity, HeatTransfer, Length, MassDensity, Pressure, Ratio, TemperatureInterval,
+    ThermodynamicTemperature, Velocity, delta,
     unit::{
-        length::meter,
+        heat_flux_density::watt_per_square_meter,
+        heat_transfer::watt_per_square_meter_kelvin,
+        length::{inch, meter},
         mass_density::kilogram_per_cubic_meter,
+        pressure::psi,
         ratio::percent,
         temperature_interval::{degree_fahrenheit, kelvin as kelvin_interval},
-        thermodynamic_temperature::kelvin,
+        thermodynamic_temperature::{
+            degree_celsius, degree_fahrenheit as degree_fahrenheit_of_temperature, kelvin,
+        },
         velocity::{foot_per_minute, meter_per_second},
     },
 };
@@ -101,6 +107,12 @@ pub enum Quantity {
     Ratio(Ratio),
     MassDensity(MassDensity),
     Length(Length),
+    Temperature(ThermodynamicTemperature),
+    /// A difference of two pressures.
+    Pressure(Pressure),
+    GaugePressure(GaugePressure),
+    HeatFlux(HeatFluxDensity),
+    HeatTransfer(HeatTransfer),
 }
 
 /// One row of the limits table.
@@ -157,6 +169,40 @@ pub struct Defaults {
     pub roughness_copper: Sourced<Length>,
     /// How far the allowable length is searched.
     pub greatest_run_searched: Sourced<Length>,
+    /// Saturated temperature of the design pressure above the summer design air: high side, air-cooled condenser.
+    pub design_temperature_above_air: Sourced<TemperatureInterval>,
+    /// Least saturated temperature of the design pressure: high side, air-cooled condenser.
+    pub design_temperature_high_side_least: Sourced<ThermodynamicTemperature>,
+    /// Least saturated temperature of the design pressure: low side.
+    pub design_temperature_low_side_least: Sourced<ThermodynamicTemperature>,
+    /// Least design pressure of the low side.
+    pub design_pressure_low_side_least: Sourced<GaugePressure>,
+    /// Sun on a surface that faces it on a clear day.
+    pub sun_clear_day: Sourced<HeatFluxDensity>,
+    /// Wind outdoors, low.
+    pub wind_outdoors: Sourced<Velocity>,
+    /// Wind indoors.
+    pub wind_indoors: Sourced<Velocity>,
+    /// Air of a place whose air is not stated.
+    pub air_indoors: Sourced<ThermodynamicTemperature>,
+    /// Relative humidity indoors, for sweating.
+    pub humidity_indoors: Sourced<Ratio>,
+    /// Relative humidity outdoors and in an attic, for sweating.
+    pub humidity_outdoors: Sourced<Ratio>,
+    /// Greatest temperature of bare metal that someone can touch for a second.
+    pub touch_temperature_metal: Sourced<ThermodynamicTemperature>,
+    /// Greatest temperature of plastic or rubber that someone can touch for a second.
+    pub touch_temperature_insulation: Sourced<ThermodynamicTemperature>,
+    /// Heat transfer through the enclosure of a chase of unstated construction.
+    pub chase_heat_transfer: Sourced<HeatTransfer>,
+    /// Girth of a chase of unstated size.
+    pub chase_girth: Sourced<Length>,
+    /// Height of the inverted loop at the top of a rising line.
+    pub inverted_loop_height: Sourced<Length>,
+    /// Developed length of a trap that can stand full of oil.
+    pub trap_length: Sourced<Length>,
+    /// Least margin of the opening difference of a bypass above the drop of the branch that it bypasses.
+    pub branch_budget_margin: Sourced<Pressure>,
 }
 
 /// One measured density of an oil at about atmospheric pressure, free of refrigerant.
@@ -172,7 +218,7 @@ pub struct OilDensity {
     pub density: Sourced<MassDensity>,
 }
 
-/// Half-widths of the 95 % bands of the uncertain inputs, relative.
+/// Half-widths of the 95 % bands of the uncertain inputs, relative unless a temperature.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bands {
     /// Density, liquid and vapour.
@@ -189,6 +235,12 @@ pub struct Bands {
     pub length: Sourced<Ratio>,
     /// Least flow of the oil-return criterion.
     pub oil_flux: Sourced<Ratio>,
+    /// Coefficient between the surface of a line and its surroundings.
+    pub heat_transfer: Sourced<Ratio>,
+    /// Temperature of the air around a line.
+    pub surroundings: Sourced<TemperatureInterval>,
+    /// Heat that a set rejects.
+    pub load: Sourced<Ratio>,
 }
 
 /// Limits, defaults and oil densities.
@@ -206,6 +258,9 @@ struct MethodBands {
     friction: Sourced<Ratio>,
     length: Sourced<Ratio>,
     oil_flux: Sourced<Ratio>,
+    heat_transfer: Sourced<Ratio>,
+    surroundings: Sourced<TemperatureInterval>,
+    load: Sourced<Ratio>,
 }
 
 impl Limits {
@@ -306,30 +361,33 @@ impl Limits {
     pub(crate) fn bands(&self, refrigerant: &Refrigerant) -> Bands {
         let property = &refrigerant.bands;
         let sourced = |value| Sourced::new(value, property.source.clone());
+        let method = self.method_bands.clone();
         Bands {
             density: sourced(property.value.density),
             pressure: sourced(property.value.pressure),
             liquid_viscosity: sourced(property.value.liquid_viscosity),
             vapour_viscosity: sourced(property.value.vapour_viscosity),
-            friction: self.method_bands.friction.clone(),
-            length: self.method_bands.length.clone(),
-            oil_flux: self.method_bands.oil_flux.clone(),
+            friction: method.friction,
+            length: method.length,
+            oil_flux: method.oil_flux,
+            heat_transfer: method.heat_transfer,
+            surroundings: method.surroundings,
+            load: method.load,
         }
     }
 }
 
 fn limit(row: Row<'_>) -> Result<Limit, TableError> {
     let unit: Unit = row.word("unit")?;
-    let quantity = |column| Ok::<_, TableError>(unit.quantity(row.not_negative(column)?));
-    let (least, most) = (row.not_negative("least")?, row.not_negative("most")?);
-    let value = row.not_negative("value")?;
+    let (least, most) = (unit.number(row, "least")?, unit.number(row, "most")?);
+    let value = unit.number(row, "value")?;
     if !(least..=most).contains(&value) {
         return Err(row.fault("value", Fault::OutOfRange { value, expected: "least to most of its own row" }));
     }
     Ok(Limit {
         key: row.text("key")?.into(),
-        value: quantity("value")?,
-        range: (quantity("least")?, quantity("most")?),
+        value: unit.quantity(value),
+        range: (unit.quantity(least), unit.quantity(most)),
         sense: row.word("sense")?,
         service: row.word("service")?,
         condition_note: row.text("condition_note")?.into(),
@@ -337,13 +395,73 @@ fn limit(row: Row<'_>) -> Result<Limit, TableError> {
     })
 }
 
+/// Unit of a value. A bare `degF` is a difference of temperatures, as `K` is.
+#[derive(Clone, Copy, PartialEq)]
+enum Unit {
+    DegreeFahrenheit,
+    Kelvin,
+    TemperatureFahrenheit,
+    TemperatureCelsius,
+    FootPerMinute,
+    MetrePerSecond,
+    Percent,
+    KilogramPerCubicMetre,
+    Metre,
+    Inch,
+    Psi,
+    PsiGauge,
+    WattPerSquareMetre,
+    WattPerSquareMetreKelvin,
+}
+
+impl Word for Unit {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("degF", Self::DegreeFahrenheit),
+        ("K", Self::Kelvin),
+        ("degF temperature", Self::TemperatureFahrenheit),
+        ("degC temperature", Self::TemperatureCelsius),
+        ("ft/min", Self::FootPerMinute),
+        ("m/s", Self::MetrePerSecond),
+        ("%", Self::Percent),
+        ("kg/m3", Self::KilogramPerCubicMetre),
+        ("m", Self::Metre),
+        ("in", Self::Inch),
+        ("psi", Self::Psi),
+        ("psig", Self::PsiGauge),
+        ("W/m2", Self::WattPerSquareMetre),
+        ("W/(m2 K)", Self::WattPerSquareMetreKelvin),
+    ];
+}
+
 impl Unit {
+    /// A number of this unit: only a temperature may be below zero.
+    fn number(self, row: Row<'_>, column: &str) -> Result<f64, TableError> {
+        let lowest = match self {
+            Self::TemperatureFahrenheit => -459.67,
+            Self::TemperatureCelsius => -273.15,
+            _ => return row.not_negative(column),
+        };
+        let value = row.number(column)?;
+        if value > lowest {
+            Ok(value)
+        } else {
+            let expected = "a temperature above absolute zero";
+            Err(row.fault(column, Fault::OutOfRange { value, expected }))
+        }
+    }
+
     fn quantity(self, value: f64) -> Quantity {
         match self {
             Self::DegreeFahrenheit => {
                 Quantity::TemperatureInterval(TemperatureInterval::new::<degree_fahrenheit>(value))
             }
             Self::Kelvin => Quantity::TemperatureInterval(TemperatureInterval::new::<kelvin_interval>(value)),
+            Self::TemperatureFahrenheit => Quantity::Temperature(ThermodynamicTemperature::new::<
+                degree_fahrenheit_of_temperature,
+            >(value)),
+            Self::TemperatureCelsius => {
+                Quantity::Temperature(ThermodynamicTemperature::new::<degree_celsius>(value))
+            }
             Self::FootPerMinute => Quantity::Velocity(Velocity::new::<foot_per_minute>(value)),
             Self::MetrePerSecond => Quantity::Velocity(Velocity::new::<meter_per_second>(value)),
             Self::Percent => Quantity::Ratio(Ratio::new::<percent>(value)),
@@ -351,34 +469,21 @@ impl Unit {
                 Quantity::MassDensity(MassDensity::new::<kilogram_per_cubic_meter>(value))
             }
             Self::Metre => Quantity::Length(Length::new::<meter>(value)),
+            Self::Inch => Quantity::Length(Length::new::<inch>(value)),
+            Self::Psi => Quantity::Pressure(Pressure::new::<psi>(value)),
+            Self::PsiGauge => Quantity::GaugePressure(GaugePressure::new(Pressure::new::<psi>(value))),
+            Self::WattPerSquareMetre => {
+                Quantity::HeatFlux(HeatFluxDensity::new::<watt_per_square_meter>(value))
+            }
+            Self::WattPerSquareMetreKelvin => {
+                Quantity::HeatTransfer(HeatTransfer::new::<watt_per_square_meter_kelvin>(value))
+            }
         }
     }
 }
 
-#[derive(Clone, Copy, PartialEq)]
-enum Unit {
-    DegreeFahrenheit,
-    Kelvin,
-    FootPerMinute,
-    MetrePerSecond,
-    Percent,
-    KilogramPerCubicMetre,
-    Metre,
-}
-
-impl Word for Unit {
-    const WORDS: &'static [(&'static str, Self)] = &[
-        ("degF", Self::DegreeFahrenheit),
-        ("K", Self::Kelvin),
-        ("ft/min", Self::FootPerMinute),
-        ("m/s", Self::MetrePerSecond),
-        ("%", Self::Percent),
-        ("kg/m3", Self::KilogramPerCubicMetre),
-        ("m", Self::Metre),
-    ];
-}
-
 fn defaults(rows: &[(Row<'_>, Limit)]) -> Result<Defaults, TableError> {
+    /// `units`: those of the kind that `kind` lets through.
     fn take<T>(
         rows: &[(Row<'_>, Limit)],
         key: &str,
@@ -391,42 +496,29 @@ fn defaults(rows: &[(Row<'_>, Limit)]) -> Result<Defaults, TableError> {
             .ok_or_else(|| TableError::MissingEntry { file: FILE.to_owned(), key: key.to_owned() })?;
         match kind(limit.value) {
             Some(value) => Ok(Sourced::new(value, limit.source.clone())),
-            None => {
-                let text = row.text("unit")?.to_owned();
-                Err(row.fault("unit", Fault::UnknownWord { text, expected: units.to_owned() }))
-            }
+            None => Err(wrong_unit(*row, units)),
         }
     }
-    let difference = |key| {
-        take(rows, key, "degF, K", |value| match value {
-            Quantity::TemperatureInterval(value) => Some(value),
-            _ => None,
-        })
-    };
-    let velocity = |key| {
-        take(rows, key, "ft/min, m/s", |value| match value {
-            Quantity::Velocity(value) => Some(value),
-            _ => None,
-        })
-    };
-    let density = |key| {
-        take(rows, key, "kg/m3", |value| match value {
-            Quantity::MassDensity(value) => Some(value),
-            _ => None,
-        })
-    };
-    let length = |key| {
-        take(rows, key, "m", |value| match value {
-            Quantity::Length(value) => Some(value),
-            _ => None,
-        })
-    };
-    let ratio = |key| {
-        take(rows, key, "%", |value| match value {
-            Quantity::Ratio(value) => Some(value),
-            _ => None,
-        })
-    };
+    macro_rules! taker {
+        ($name:ident, $kind:ident, $units:literal) => {
+            let $name = |key| {
+                take(rows, key, $units, |value| match value {
+                    Quantity::$kind(value) => Some(value),
+                    _ => None,
+                })
+            };
+        };
+    }
+    taker!(difference, TemperatureInterval, "degF, K");
+    taker!(temperature, Temperature, "degF temperature, degC temperature");
+    taker!(velocity, Velocity, "ft/min, m/s");
+    taker!(density, MassDensity, "kg/m3");
+    taker!(length, Length, "m, in");
+    taker!(ratio, Ratio, "%");
+    taker!(pressure, Pressure, "psi");
+    taker!(gauge_pressure, GaugePressure, "psig");
+    taker!(heat_flux, HeatFlux, "W/m2");
+    taker!(heat_transfer, HeatTransfer, "W/(m2 K)");
     Ok(Defaults {
         saturated_temperature_drop_discharge: difference("saturated-temperature-drop-discharge")?,
         saturated_temperature_drop_liquid: difference("saturated-temperature-drop-liquid")?,
@@ -444,7 +536,30 @@ fn defaults(rows: &[(Row<'_>, Limit)]) -> Result<Defaults, TableError> {
         oil_density_ester: density("oil-density-ester")?,
         roughness_copper: length("roughness-copper")?,
         greatest_run_searched: length("greatest-run-searched")?,
+        design_temperature_above_air: difference("design-temperature-above-air")?,
+        design_temperature_high_side_least: temperature("design-temperature-high-side-least")?,
+        design_temperature_low_side_least: temperature("design-temperature-low-side-least")?,
+        design_pressure_low_side_least: gauge_pressure("design-pressure-low-side-least")?,
+        sun_clear_day: heat_flux("sun-clear-day")?,
+        wind_outdoors: velocity("wind-outdoors")?,
+        wind_indoors: velocity("wind-indoors")?,
+        air_indoors: temperature("air-indoors")?,
+        humidity_indoors: ratio("humidity-indoors")?,
+        humidity_outdoors: ratio("humidity-outdoors")?,
+        touch_temperature_metal: temperature("touch-temperature-metal")?,
+        touch_temperature_insulation: temperature("touch-temperature-insulation")?,
+        chase_heat_transfer: heat_transfer("chase-heat-transfer")?,
+        chase_girth: length("chase-girth")?,
+        inverted_loop_height: length("inverted-loop-height")?,
+        trap_length: length("trap-length")?,
+        branch_budget_margin: pressure("branch-budget-margin")?,
     })
+}
+
+/// A unit that is known, but of another quantity than the row's.
+fn wrong_unit(row: Row<'_>, units: &str) -> TableError {
+    let text = row.optional("unit").unwrap_or_default().to_owned();
+    row.fault("unit", Fault::UnknownWord { text, expected: units.to_owned() })
 }
 
 fn oil_densities(folder: &DataFolder) -> Result<Vec<OilDensity>, TableError> {
@@ -479,33 +594,51 @@ fn bands(folder: &DataFolder) -> Result<MethodBands, TableError> {
         Friction,
         Length,
         OilFlux,
+        HeatTransfer,
+        Surroundings,
+        Load,
     }
     impl Word for Lever {
-        const WORDS: &'static [(&'static str, Self)] =
-            &[("friction", Self::Friction), ("length", Self::Length), ("oil-flux", Self::OilFlux)];
+        const WORDS: &'static [(&'static str, Self)] = &[
+            ("friction", Self::Friction),
+            ("length", Self::Length),
+            ("oil-flux", Self::OilFlux),
+            ("heat-transfer", Self::HeatTransfer),
+            ("surroundings", Self::Surroundings),
+            ("load", Self::Load),
+        ];
     }
-    let columns = ["lever", "half_width_pct", "condition_note", "source", "grade"];
+    let columns = ["lever", "half_width", "unit", "condition_note", "source", "grade"];
     let sheet = Sheet::read(folder, BANDS_FILE, &columns)?;
     let mut seen = Unique::new();
-    let (mut friction, mut length, mut oil_flux) = (None, None, None);
+    let (mut shares, mut surroundings) = (Vec::new(), None);
     for row in sheet.rows() {
         let lever: Lever = row.word("lever")?;
         seen.insert(row, lever, "lever", lever.word())?;
         row.text("condition_note")?;
-        let band = Sourced::new(
-            Ratio::new::<percent>(row.positive("half_width_pct")?),
-            row.source("source", "grade")?,
-        );
-        match lever {
-            Lever::Friction => friction = Some(band),
-            Lever::Length => length = Some(band),
-            Lever::OilFlux => oil_flux = Some(band),
+        let half_width = row.word::<Unit>("unit")?.quantity(row.positive("half_width")?);
+        let source = row.source("source", "grade")?;
+        match (lever, half_width) {
+            (Lever::Surroundings, Quantity::TemperatureInterval(value)) => {
+                surroundings = Some(Sourced::new(value, source));
+            }
+            (Lever::Surroundings, _) => return Err(wrong_unit(row, "degF, K")),
+            (_, Quantity::Ratio(value)) => shares.push((lever, Sourced::new(value, source))),
+            _ => return Err(wrong_unit(row, "%")),
         }
     }
-    let missing = |key: &str| TableError::MissingEntry { file: BANDS_FILE.to_owned(), key: key.to_owned() };
+    let missing =
+        |lever: Lever| TableError::MissingEntry { file: BANDS_FILE.to_owned(), key: lever.word().to_owned() };
+    let share = |lever| {
+        let found = shares.iter().find(|(found, _)| *found == lever);
+        found.map(|(_, band)| band.clone()).ok_or_else(|| missing(lever))
+    };
     Ok(MethodBands {
-        friction: friction.ok_or_else(|| missing("friction"))?,
-        length: length.ok_or_else(|| missing("length"))?,
-        oil_flux: oil_flux.ok_or_else(|| missing("oil-flux"))?,
+        friction: share(Lever::Friction)?,
+        length: share(Lever::Length)?,
+        oil_flux: share(Lever::OilFlux)?,
+        heat_transfer: share(Lever::HeatTransfer)?,
+        surroundings: surroundings.ok_or_else(|| missing(Lever::Surroundings))?,
+        load: share(Lever::Load)?,
     })
 }

@@ -10,12 +10,14 @@ use crate::{
 use physics::{
     strength::{Basis, StressCurve, Temper, Tolerance, TubeMaterial},
     units::{
-        Length, OutsideDiameter, Pressure, Ratio, TemperatureCoefficient, ThermodynamicTemperature,
+        Length, OutsideDiameter, Pressure, Ratio, TemperatureCoefficient, ThermalConductivity,
+        ThermodynamicTemperature,
         unit::{
             length::{foot, inch, meter, millimeter},
             pressure::{megapascal, psi},
             ratio::{percent, ratio},
             temperature_coefficient::per_kelvin,
+            thermal_conductivity::watt_per_meter_kelvin,
             thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
         },
     },
@@ -144,6 +146,8 @@ pub struct Copper {
     pub modulus: Sourced<Pressure>,
     /// Poisson's ratio.
     pub poisson: Sourced<Ratio>,
+    /// Thermal conductivity.
+    pub conductivity: Sourced<ThermalConductivity>,
     /// Allowable bending stress of expansion loops.
     pub loop_stress: Sourced<Pressure>,
     /// Least radius of a bend made by hand, in outside diameters.
@@ -423,6 +427,7 @@ fn copper(folder: &DataFolder) -> Result<Copper, TableError> {
         expansion: take("expansion", "1/K")?.map(TemperatureCoefficient::new::<per_kelvin>),
         modulus: take("elastic-modulus", "psi")?.map(Pressure::new::<psi>),
         poisson: take("poisson-ratio", "1")?.map(Ratio::new::<ratio>),
+        conductivity: take("conductivity", "W/(m K)")?.map(ThermalConductivity::new::<watt_per_meter_kelvin>),
         loop_stress: take("expansion-loop-stress", "psi")?.map(Pressure::new::<psi>),
         hand_bend_radius: take("hand-bend-radius", "outside diameters")?.map(Ratio::new::<ratio>),
         support_near_unit: take("support-near-unit", "ft")?.map(Length::new::<foot>),

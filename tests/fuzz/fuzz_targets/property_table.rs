@@ -25,7 +25,7 @@ struct Place {
 static PLACE: LazyLock<Place> = LazyLock::new(|| {
     let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data");
     let folder = tempfile::tempdir().expect("a folder for the run");
-    for table in ["tubes", "fittings", "refrigerants", "limits"] {
+    for table in ["tubes", "fittings", "insulation", "refrigerants", "limits"] {
         fs::create_dir(folder.path().join(table)).expect("a folder");
         for entry in fs::read_dir(data.join(table)).expect("the project's data") {
             let entry = entry.expect("an entry");

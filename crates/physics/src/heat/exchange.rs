@@ -103,7 +103,7 @@ pub struct Surroundings {
     pub pressure: AbsolutePressure,
     /// Wind across the tube; zero indoors, and for sweating.
     pub wind: Velocity,
-    /// Sun on a surface that faces it; zero in the shade. [`super::CLEAR_SKY_SUN_W_M2`] for a clear day.
+    /// Sun on a surface that faces it; zero in the shade.
     pub sun: HeatFluxDensity,
 }
 
@@ -226,12 +226,12 @@ impl Exchange {
 /// # Example
 /// Liquid at 35 °C in a bare 3/8 in tube through a 55 °C attic, dull copper: about 6.5 W/m into the liquid.
 /// ```
-/// use physics::{heat::*, tube::Tube, units::{*, unit::{length::inch, thermal_conductivity::watt_per_meter_kelvin, thermodynamic_temperature::degree_celsius, heat_transfer::watt_per_square_meter_kelvin, linear_power_density::watt_per_meter}}};
+/// use physics::{heat::*, tube::Tube, units::{*, unit::{length::inch, thermal_conductivity::watt_per_meter_kelvin, ratio::ratio, thermodynamic_temperature::degree_celsius, heat_transfer::watt_per_square_meter_kelvin, linear_power_density::watt_per_meter}}};
 /// let pipe = Pipe {
 ///     tube: Tube::new(OutsideDiameter::new(Length::new::<inch>(0.375)), Length::new::<inch>(0.032)).unwrap(),
 ///     wall_conductivity: ThermalConductivity::new::<watt_per_meter_kelvin>(339.0),
 ///     insulation: None,
-///     surface: Finish::DullCopper.surface(),
+///     surface: Surface { emissivity: Ratio::new::<ratio>(0.4), absorptance: Ratio::new::<ratio>(0.5) },
 ///     stand: Stand::Level,
 /// };
 /// let attic = ThermodynamicTemperature::new::<degree_celsius>(55.0);
@@ -585,7 +585,6 @@ mod kernel {
 mod tests {
     use super::*;
     use crate::{
-        heat::Finish,
         outcome::Caveat,
         units::{OutsideDiameter, Ratio},
     };
@@ -615,7 +614,7 @@ mod tests {
             wall_conductivity: ThermalConductivity::new::<watt_per_meter_kelvin>(339.0),
             insulation: (thickness_mm > 0.0)
                 .then(|| Insulation { thickness: millimetres(thickness_mm), conductivity }),
-            surface: Finish::BlackElastomer.surface(),
+            surface: Surface { emissivity: Ratio::new::<ratio>(0.9), absorptance: Ratio::new::<ratio>(0.92) },
             stand: Stand::Level,
         }
     }

@@ -3,8 +3,8 @@
 //! From the fluid outwards: film inside ([`inside_film`]), wall, insulation, and at the surface free convection and wind
 //! ([`film`]), radiation and sun. [`exchange`] solves the surface temperature and gives the heat **into the fluid**
 //! (positive: the fluid gains), the resistances, and a straight-line form for a march. On it stand the sweating of cold
-//! lines ([`moisture`]), the least insulation ([`thickness`]), the touch of hot ones ([`touch`]), and lines that share
-//! the air of a chase ([`chase`]).
+//! lines ([`moisture`]), the least insulation ([`thickness`]: against sweat, burns and a rise), and lines that share the air
+//! of a chase ([`chase`]).
 //!
 //! Steady state; no ageing, no wet insulation, no supports that bridge it, no heat along the tube.
 
@@ -12,11 +12,10 @@ mod air;
 pub mod chase;
 mod exchange;
 pub mod film;
-mod finish;
 pub mod moisture;
 mod root;
+mod surface;
 pub mod thickness;
-pub mod touch;
 
 pub use air::{AirProperties, air_properties};
 pub use exchange::{
@@ -24,7 +23,7 @@ pub use exchange::{
     exchange, exchange_at, rise_along,
 };
 pub use film::inside_film;
-pub use finish::{CLEAR_SKY_SUN_W_M2, Finish, Surface};
+pub use surface::Surface;
 
 use std::fmt;
 use thiserror::Error;

@@ -215,8 +215,11 @@ impl<'a> Desk<'a> {
                 }
                 Ok(row) => row,
                 Err(error) => {
-                    let binding = self.library.limits().all().iter().filter(|limit| !limit.sense.is_remark());
-                    let keys = binding.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
+                    let settable = self.library.limits().all().iter().filter(|limit| {
+                        let unread = matches!(limit.value, Quantity::HeatFlux(_) | Quantity::HeatTransfer(_));
+                        !limit.sense.is_remark() && !unread
+                    });
+                    let keys = settable.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
                     self.fault(
                         FaultKind::Key,
                         entry.key.span,
@@ -233,6 +236,16 @@ impl<'a> Desk<'a> {
                 Quantity::Ratio(_) => quantity::read(text).map(Quantity::Ratio),
                 Quantity::MassDensity(_) => quantity::read(text).map(Quantity::MassDensity),
                 Quantity::Length(_) => quantity::read(text).map(Quantity::Length),
+                Quantity::Temperature(_) => quantity::read(text).map(Quantity::Temperature),
+                Quantity::Pressure(_) => quantity::read(text).map(Quantity::Pressure),
+                Quantity::GaugePressure(_) => quantity::read(text).map(Quantity::GaugePressure),
+                Quantity::HeatFlux(_) | Quantity::HeatTransfer(_) => {
+                    let message = format!("`{}` can not be set in a job file", entry.key.value);
+                    let help =
+                        "take the entry out; a data folder of your own (--data) can hold another value";
+                    self.fault(FaultKind::Key, entry.key.span, message, help);
+                    continue;
+                }
             };
             let (least, most) = row.range;
             match read {

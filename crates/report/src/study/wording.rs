@@ -233,8 +233,14 @@ pub fn quantity_words(quantity: Quantity) -> String {
         Quantity::Ratio(value) => return format!("{:.3} %", 100.0 * value.value).replace(".000", ""),
         Quantity::MassDensity(value) => figure::density(value.value),
         Quantity::Length(value) if value.value < 1e-4 => return format!("{:.1} µm", 1e6 * value.value),
-        Quantity::Length(value) if value.value < 1.0 => return format!("{} mm", 1e3 * value.value),
+        Quantity::Length(value) if value.value < 0.01 => return format!("{} mm", 1e3 * value.value),
+        Quantity::Length(value) if value.value < 1.0 => figure::diameter(1e3 * value.value),
         Quantity::Length(value) => figure::length(value.value),
+        Quantity::Temperature(value) => figure::temperature(value.get::<degree_celsius>()),
+        Quantity::Pressure(value) => figure::pressure_difference(value.value),
+        Quantity::GaugePressure(value) => figure::gauge_pressure(value.get().value),
+        Quantity::HeatFlux(value) => return format!("{} W/m2", value.value),
+        Quantity::HeatTransfer(value) => return format!("{} W/(m2 K)", value.value),
     };
     figure.both(Units::Us)
 }
