@@ -258,7 +258,7 @@ pub enum NoChoice {
 ///     height: Length::new::<meter>(6.0), length: Length::new::<meter>(7.0), roughness: Length::new::<micrometer>(1.5),
 /// };
 /// let found = double_riser(&duty, riser(19.9, 1.5), riser(32.1, 3.0))?.value;
-/// assert!((found.small.drop / found.large.drop).get::<ratio>() - 1.0 < 1e-9);
+/// assert!(((found.small.drop / found.large.drop).get::<ratio>() - 1.0).abs() < 1e-9);
 /// assert!(found.small_alone.oil_return_ratio > duty.oil_return_limit);
 /// // The large riser alone would not carry oil at least load: 0.025 kg/s are below the changeover.
 /// assert!(found.changeover > duty.least.mass_rate && found.changeover < duty.full.mass_rate);
@@ -543,6 +543,252 @@ mod kernel {
                 return middle;
             }
             if rising(middle) > 0.0 { high = middle } else { low = middle }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::outcome::Caveat;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+    use uom::si::{dynamic_viscosity::pascal_second, mass_density::kilogram_per_cubic_meter};
+
+    /// Bores of ASTM B88 Type L, 1/2 to 2-1/8 in OD, mm.
+    const TYPE_L_MM: [f64; 8] = [10.92, 13.84, 16.92, 19.94, 26.04, 32.13, 38.23, 50.42];
+
+    fn load(kg_s: f64, pa_s: f64) -> Load {
+        Load {
+            mass_rate: MassRate::new::<kilogram_per_second>(kg_s),
+            density: density(20.0),
+            viscosity: DynamicViscosity::new::<pascal_second>(pa_s),
+        }
+    }
+
+    fn density(kg_m3: f64) -> MassDensity {
+        MassDensity::new::<kilogram_per_cubic_meter>(kg_m3)
+    }
+
+    fn number(value: f64) -> Ratio {
+        Ratio::new::<ratio>(value)
+    }
+
+    fn bore(mm: f64) -> Bore {
+        Bore::new(Length::new::<millimeter>(mm))
+    }
+
+    fn riser(mm: f64, resistance: f64) -> Riser {
+        Riser { bore: bore(mm), resistance: number(resistance) }
+    }
+
+    fn pascals(value: f64) -> Pressure {
+        Pressure::new::<pascal>(value)
+    }
+
+    /// 6 m high, 7 m long, gas of 20 kg/m3, oil of 950 kg/m3.
+    fn duty(full_kg_s: f64, least_kg_s: f64, viscosity_pa_s: f64) -> Duty {
+        Duty {
+            full: load(full_kg_s, viscosity_pa_s),
+            least: load(least_kg_s, viscosity_pa_s),
+            oil_density: density(950.0),
+            oil_return_limit: number(1.15),
+            height: Length::new::<meter>(6.0),
+            length: Length::new::<meter>(7.0),
+            roughness: Length::new::<meter>(1.5e-6),
+        }
+    }
+
+    fn pair(duty: &Duty, small: Riser, large: Riser) -> DoubleRiser {
+        double_riser(duty, small, large).unwrap().value
+    }
+
+    fn choice(duty: &Duty, bores_mm: &[f64], allowed_pa: f64) -> Result<DoubleRiser, NoChoice> {
+        let bores: Vec<Bore> = bores_mm.iter().map(|mm| bore(*mm)).collect();
+        choose(duty, &bores, number(1.5), number(3.0), pascals(allowed_pa)).map(|outcome| outcome.value)
+    }
+
+    /// Laminar, which can be worked by hand: drop 128 mu L m / (pi rho D^4), so 10 and 20 mm share as 1 to 16. With 1 mPa s,
+    /// 17 g/s, 7 m: 8.96e-4 / 6.283 19e-7 = 1426.03 Pa, and 20 x 9.80665 x 6 = 1176.80 Pa of height. Least that carries oil in
+    /// 20 mm: 0.7225 x 3.141 59e-4 x sqrt(20 x 9.80665 x 0.02 x 930) = 0.013 7094 kg/s; in 10 mm that over 2^2.5.
+    #[test]
+    fn a_laminar_pair_worked_by_hand() {
+        let outcome = double_riser(&duty(0.017, 0.002, 1e-3), riser(10.0, 0.0), riser(20.0, 0.0)).unwrap();
+        let found = outcome.value;
+        assert!(outcome.caveats.has(Caveat::LaminarFlow));
+        assert_eq!(outcome.method, Method::DoubleRiser);
+        assert_relative_eq!(found.small.mass_rate.value, 0.001, max_relative = 1e-12);
+        assert_relative_eq!(found.large.mass_rate.value, 0.016, max_relative = 1e-12);
+        assert_relative_eq!(found.small.drop.value, 2602.83, max_relative = 1e-5);
+        assert_relative_eq!(found.large.drop.value, found.small.drop.value, max_relative = 1e-12);
+        // 0.001 kg/s over 20 kg/m3 and 7.853 98e-5 m2.
+        assert_relative_eq!(found.small.velocity.value, 0.636_620, max_relative = 1e-5);
+        assert_relative_eq!(found.large.oil_return_ratio.value, 0.016 / 0.013_709_4, max_relative = 1e-5);
+        assert_relative_eq!(
+            found.small.oil_return_ratio.value,
+            0.001 * 5.656_854 / 0.013_709_4,
+            max_relative = 1e-5
+        );
+        assert_relative_eq!(found.changeover.value, 0.013_709_4 * 17.0 / 16.0, max_relative = 1e-5);
+        // Least load: twice the rate of the small riser at full load.
+        assert_relative_eq!(found.small_alone.drop.value, 2.0 * 1426.03 + 1176.80, max_relative = 1e-5);
+        assert_relative_eq!(found.oil_column.value, 2852.06 / (930.0 * 9.806_65), max_relative = 1e-5);
+        // 0.3 m of trap: 3.141 59e-4 m2 x 0.3 m x 950 kg/m3; the column of 0.312 72 m stands in the same bore.
+        let seal = found.seal(Length::new::<meter>(0.3), density(950.0)).unwrap();
+        assert_relative_eq!(seal.trap_volume.value, 9.424_78e-5, max_relative = 1e-6);
+        assert_relative_eq!(seal.trap_oil.value, 0.089_535_4, max_relative = 1e-6);
+        assert_relative_eq!(seal.column_oil.value, 0.312_72 * 3.141_59e-4 * 950.0, max_relative = 1e-4);
+        assert!(found.seal(Length::new::<meter>(0.0), density(950.0)).is_err());
+        assert!(found.seal(Length::new::<meter>(0.3), density(f64::NAN)).is_err());
+    }
+
+    #[test]
+    fn twins_share_by_halves() {
+        let found = pair(&duty(0.1, 0.05, 11e-6), riser(26.04, 2.0), riser(26.04, 2.0));
+        assert_relative_eq!(found.small.mass_rate.value, 0.05, max_relative = 1e-12);
+        // Each then has what the one has alone at half the load.
+        assert_eq!(found.small.drop, found.small_alone.drop);
+    }
+
+    #[test]
+    fn what_can_not_be_is_refused() {
+        let good = duty(0.1, 0.02, 11e-6);
+        let (small, large) = (riser(19.94, 1.0), riser(32.13, 2.0));
+        let refused = |what: &str, change: &dyn Fn(&mut Duty)| {
+            let mut duty = good;
+            change(&mut duty);
+            let told = double_riser(&duty, small, large).unwrap_err();
+            assert!(told.to_string().starts_with(what), "{what}: {told}");
+        };
+        refused("the mass rate must be positive, not 0", &|duty| duty.least.mass_rate.value = 0.0);
+        refused("the mass rate must be positive", &|duty| duty.full.mass_rate.value = f64::NAN);
+        refused("the viscosity of the gas", &|duty| duty.full.viscosity.value = -1.0);
+        refused("the density of the gas", &|duty| duty.least.density.value = 0.0);
+        refused("the density of the oil", &|duty| duty.oil_density.value = f64::INFINITY);
+        refused("gas of 950 kg/m3", &|duty| duty.full.density = duty.oil_density);
+        refused("the least load, 0.2 kg/s", &|duty| duty.least.mass_rate.value = 0.2);
+        refused("the limit of the oil-return ratio", &|duty| duty.oil_return_limit.value = 0.0);
+        refused("the roughness", &|duty| duty.roughness.value = -1e-6);
+        refused("the length", &|duty| duty.length.value = 0.0);
+        refused("the height", &|duty| duty.height.value = -1.0);
+        refused("a riser of 7.5 m height can not be 7 m long", &|duty| duty.height.value = 7.5);
+        let told = double_riser(&good, large, small).unwrap_err().to_string();
+        assert_eq!(told, "the small riser, 32.13 mm, is wider than the large one, 19.94 mm");
+        assert!(double_riser(&good, riser(0.0, 1.0), large).is_err());
+        assert!(double_riser(&good, small, riser(32.13, -1.0)).is_err());
+    }
+
+    /// By hand: 25 g/s carry oil in 19.94 mm (least 13.6 g/s, ratio 1.84) but not in 26.04 mm (26.5 g/s, ratio 0.94).
+    #[test]
+    fn the_pair_is_the_first_that_does_everything() {
+        let duty = duty(0.1, 0.025, 11e-6);
+        let found = choice(&duty, &TYPE_L_MM, 4000.0).unwrap();
+        assert_eq!(found.small.riser.bore, bore(19.94));
+        assert_relative_eq!(found.small_alone.oil_return_ratio.value, 1.84, max_relative = 0.005);
+        assert!(found.small.drop <= pascals(4000.0));
+        let chosen_mm = found.large.riser.bore.get().get::<millimeter>();
+        for mm in TYPE_L_MM.into_iter().filter(|mm| (19.0..chosen_mm - 0.1).contains(mm)) {
+            assert!(pair(&duty, riser(19.94, 1.5), riser(mm, 3.0)).small.drop > pascals(4000.0), "{mm}");
+        }
+        let mut shuffled = TYPE_L_MM;
+        shuffled.reverse();
+        assert_eq!(choice(&duty, &shuffled, 4000.0), Ok(found), "the order of the list does not matter");
+    }
+
+    #[test]
+    fn reasons_why_there_is_no_pair() {
+        let steps = duty(0.1, 0.025, 11e-6);
+        assert_eq!(choice(&steps, &[], 4000.0), Err(NoChoice::NoBores));
+        let single = choice(&steps, &TYPE_L_MM, 40_000.0).unwrap_err();
+        assert_eq!(single, NoChoice::SingleServes { bore: bore(19.94) });
+        assert_eq!(single.to_string(), "a single riser of 19.94 mm bore serves at both loads");
+        let too_little = choice(&duty(0.1, 0.001, 11e-6), &TYPE_L_MM, 4000.0).unwrap_err();
+        assert!(matches!(too_little, NoChoice::NoSmallCarries { smallest, .. } if smallest == bore(10.92)));
+        // The height of the gas alone is 1177 Pa: no bore drops less.
+        let too_narrow = choice(&steps, &TYPE_L_MM, 1177.0).unwrap_err();
+        assert!(
+            matches!(too_narrow, NoChoice::NoLargeKeepsDrop { largest, drop, .. } if largest == bore(50.42) && drop > pascals(1177.0))
+        );
+        // Two risers for little more than the least load carry nothing.
+        let too_even = choice(&duty(0.027, 0.025, 11e-6), &TYPE_L_MM, 2000.0).unwrap_err();
+        let NoChoice::NoLargeCarries { small_ratio, large_ratio, .. } = too_even else {
+            panic!("{too_even:?}")
+        };
+        assert!(small_ratio < number(1.15) || large_ratio < number(1.15));
+        assert!(matches!(choice(&steps, &[19.94, -1.0], 4000.0), Err(NoChoice::Impossible(_))));
+        assert!(matches!(choice(&steps, &TYPE_L_MM, f64::NAN), Err(NoChoice::Impossible(_))));
+    }
+
+    fn any_pair() -> impl Strategy<Value = (Duty, Riser, Riser)> {
+        let loads = (0.001..2.0_f64, 0.01..1.0_f64, 1e-5..2e-5_f64);
+        let risers = (5.0..60.0_f64, 1.0..4.0_f64, 0.0..10.0_f64, 0.0..10.0_f64);
+        (loads, risers).prop_map(|((full, share, viscosity), (mm, wider, of_small, of_large))| {
+            (duty(full, full * share, viscosity), riser(mm, of_small), riser(mm * wider, of_large))
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn drops_are_equal_and_rates_add_up((duty, small, large) in any_pair()) {
+            let found = pair(&duty, small, large);
+            prop_assert!((found.small.drop / found.large.drop - number(1.0)).value.abs() < 1e-9);
+            let sum = (found.small.mass_rate + found.large.mass_rate) / duty.full.mass_rate;
+            prop_assert!((sum.value - 1.0).abs() < 1e-12);
+            // Two in parallel drop less than one of them alone.
+            let alone = pair(&Duty { least: duty.full, ..duty }, small, large).small_alone;
+            prop_assert!(found.small.drop < alone.drop);
+        }
+
+        #[test]
+        fn at_the_changeover_the_large_riser_just_carries((duty, small, large) in any_pair()) {
+            let changeover = pair(&duty, small, large).changeover;
+            let mut there = duty;
+            (there.full.mass_rate, there.least.mass_rate) = (changeover, changeover);
+            let ratio_there = pair(&there, small, large).large.oil_return_ratio.value;
+            prop_assert!((ratio_there - 1.0).abs() < 1e-9, "{ratio_there}");
+        }
+
+        #[test]
+        fn a_wider_or_smoother_large_riser_takes_more((duty, small, large) in any_pair(), more in 1.01..2.0_f64) {
+            let found = pair(&duty, small, large);
+            let wider = pair(&duty, small, Riser { bore: Bore::new(large.bore.get() * more), ..large });
+            let harder = pair(&duty, small, Riser { resistance: large.resistance + number(more), ..large });
+            prop_assert!(wider.large.mass_rate > found.large.mass_rate && wider.small.drop < found.small.drop);
+            prop_assert!(harder.large.mass_rate < found.large.mass_rate && harder.small.drop > found.small.drop);
+        }
+
+        /// Against every pair of the list: none with a larger small riser, and none with a smaller large one, does it all.
+        #[test]
+        fn the_choice_is_what_a_look_at_every_pair_finds(
+            full in 0.02..1.0_f64, share in 0.05..1.0_f64, allowed in 1200.0..2e4_f64,
+        ) {
+            let duty = duty(full, full * share, 11e-6);
+            let does_all = |small_mm: f64, large_mm: f64| {
+                let found = pair(&duty, riser(small_mm, 1.5), riser(large_mm, 3.0));
+                let limit = duty.oil_return_limit;
+                found.small.drop <= pascals(allowed)
+                    && [found.small, found.large].iter().all(|running| running.oil_return_ratio >= limit)
+            };
+            let carries = |mm: f64| {
+                pair(&duty, riser(mm, 1.5), riser(mm, 3.0)).small_alone.oil_return_ratio >= duty.oil_return_limit
+            };
+            let small_mm = TYPE_L_MM.into_iter().rfind(|mm| carries(*mm));
+            let large_mm = small_mm.and_then(|small_mm| {
+                TYPE_L_MM.into_iter().find(|mm| *mm >= small_mm && does_all(small_mm, *mm))
+            });
+            match choice(&duty, &TYPE_L_MM, allowed) {
+                Ok(found) => {
+                    prop_assert_eq!(Some(found.small.riser.bore), small_mm.map(bore));
+                    prop_assert_eq!(Some(found.large.riser.bore), large_mm.map(bore));
+                }
+                Err(NoChoice::SingleServes { bore: single }) => {
+                    prop_assert_eq!(Some(single), small_mm.map(bore));
+                    let at_full = pair(&Duty { least: duty.full, ..duty }, riser(small_mm.unwrap(), 1.5), riser(60.0, 3.0));
+                    prop_assert!(at_full.small_alone.drop <= pascals(allowed));
+                }
+                Err(NoChoice::NoSmallCarries { .. }) => prop_assert_eq!(small_mm, None),
+                Err(_) => prop_assert_eq!(large_mm, None),
+            }
         }
     }
 }
