@@ -9,6 +9,7 @@
 mod fluid_mechanics;
 mod insulation;
 mod recalled;
+mod reducers;
 mod saturated_states;
 mod simple_fluids;
 mod strength;
