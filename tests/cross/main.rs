@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod coolprop_states;
+mod double_riser;
 mod generator;
 mod heat;
 mod line_capacity;
@@ -12,6 +13,7 @@ mod line_chains;
 mod line_charge;
 mod line_jobs;
 mod mixture_models;
+mod reducers;
 mod regeneration;
 #[path = "../published/support/mod.rs"]
 mod support;

@@ -10,6 +10,7 @@ mod fluid_mechanics;
 mod insulation;
 mod line_practice;
 mod recalled;
+mod reducers;
 mod saturated_states;
 mod simple_fluids;
 mod strength;

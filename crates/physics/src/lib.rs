@@ -7,8 +7,11 @@
 //! duties of a [`sizing::Case`], whose checks carry verdicts with bands ([`check`], [`uncertainty`]); [`charge`] says
 //! what to add for it; [`strength`] whether tube and route hold what pressure, heat and valves do to them.
 
+pub mod branch_budget;
 pub mod charge;
 pub mod check;
+pub mod double_riser;
+pub mod drain;
 pub mod fittings;
 pub mod flooding;
 pub mod fluid;

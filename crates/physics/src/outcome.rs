@@ -10,6 +10,8 @@ pub enum Method {
     March,
     /// Flux criterion of oil return in rising vapour.
     OilFlux,
+    /// Two risers in parallel with equal drops, and the flux criterion in each.
+    DoubleRiser,
     /// Friction of liquid and vapour together: Friedel, beside it Müller-Steinhagen and Heck.
     TwoPhaseFriction,
     /// Void fraction by drift flux, form for horizontal tube.
@@ -70,6 +72,10 @@ impl Method {
             Self::OilFlux => {
                 "sqrt(j*) >= 0.85 with j* = v sqrt(rho_g) / sqrt(g D (rho_oil - rho_g)) (Jacobs et al., ASHRAE Trans. \
                  82 part 2, 1976; formula from memory, paper not opened)"
+            }
+            Self::DoubleRiser => {
+                "equal drops of two risers in parallel (Darcy-Weisbach; Colebrook 1939; resistance coefficients; height); \
+                 flux criterion of oil return in each (Jacobs et al. 1976, from memory)"
             }
             Self::TwoPhaseFriction => {
                 "L. Friedel, European Two-Phase Flow Group Meeting, Ispra 1979; H. Müller-Steinhagen and K. Heck, Chem. \
