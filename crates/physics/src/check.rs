@@ -34,6 +34,9 @@ pub enum Condition {
     Peak,
     /// Least load.
     LeastLoad,
+    /// Lowest controlled head pressure and least load in the air of the coldest night: where gas may condense in its line. No
+    /// check is judged there.
+    ColdNight,
 }
 
 /// A value or a limit, in the quantity that its check is about.

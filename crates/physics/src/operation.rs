@@ -7,11 +7,13 @@ use crate::{
     sizing::{Duty, Held, Service},
     units::{
         AbsolutePressure, MassRate, Power, Ratio, SpecificEnthalpy, TemperatureInterval,
-        ThermodynamicTemperature,
+        ThermodynamicTemperature, delta,
     },
 };
 use thiserror::Error;
-use uom::si::{mass_rate::kilogram_per_second, temperature_interval::kelvin as kelvin_interval};
+use uom::si::{
+    mass_rate::kilogram_per_second, ratio::ratio, temperature_interval::kelvin as kelvin_interval,
+};
 
 /// How the load of a set is stated.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,7 +105,9 @@ impl Operation {
     /// Summer: `m = capacity / (h_suction - h_liquid)` and `h_discharge = h_suction + input / m`, or
     /// `m = heat rejection / (h_discharge - h_liquid)`. Peak and least load: the states of summer at a share of its mass
     /// rate. Low head: liquid at the low pressure with the same subcooling and the same capacity (a heat-rejection load
-    /// keeps its mass rate).
+    /// keeps its mass rate). Cold night: as low head at the share of the least load where that is stated, and discharge gas
+    /// whose superheat goes with the lift of the saturation temperature (judgement: the work of compression goes with it);
+    /// without a stated cold side it keeps that of summer.
     ///
     /// # Errors
     /// [`OperationError`].
@@ -122,6 +126,10 @@ impl Operation {
             Condition::LeastLoad => share(self.least_load),
             Condition::LowHead => match self.low_head {
                 Some(pressure) => Some(self.low_head_point(fluid, pressure, summer)?),
+                None => None,
+            },
+            Condition::ColdNight => match self.low_head {
+                Some(pressure) => Some(self.cold_night(fluid, pressure, summer)?),
                 None => None,
             },
         })
@@ -167,6 +175,32 @@ impl Operation {
             Load::HeatRejection { .. } => summer.mass_rate,
         };
         Ok(OperatingPoint { condition: Condition::LowHead, liquid, mass_rate, ..summer })
+    }
+
+    fn cold_night(
+        &self,
+        fluid: &dyn Refrigerant,
+        pressure: AbsolutePressure,
+        summer: OperatingPoint,
+    ) -> Result<OperatingPoint, OperationError> {
+        let low_head = self.low_head_point(fluid, pressure, summer)?;
+        let dew_at = |pressure| fluid.dew_temperature(pressure).map(|dew| dew.get());
+        let (dew, dew_in_summer) = (dew_at(pressure)?, dew_at(self.condensing)?);
+        let share = match self.evaporator {
+            Some(evaporator) if evaporator.pressure < pressure => {
+                let evaporating = dew_at(evaporator.pressure)?;
+                delta(dew, evaporating) / delta(dew_in_summer, evaporating)
+            }
+            Some(_) => return Err(OperationError::NotLifting),
+            None => Ratio::new::<ratio>(1.0),
+        };
+        let superheat = delta(summer.discharge.temperature, dew_in_summer) * share;
+        Ok(OperatingPoint {
+            condition: Condition::ColdNight,
+            discharge: fluid.vapour_at(pressure, dew + superheat)?,
+            mass_rate: low_head.mass_rate * self.least_load.unwrap_or(Ratio::new::<ratio>(1.0)),
+            ..low_head
+        })
     }
 
     fn liquid(&self, fluid: &dyn Refrigerant, pressure: AbsolutePressure) -> Result<State, OutsideRange> {
