@@ -58,6 +58,11 @@ impl Axis {
         (self.low_pixel + share * (self.high_pixel - self.low_pixel)).round() as i32
     }
 
+    /// The value at the far end.
+    pub(super) fn high(&self) -> f64 {
+        self.high
+    }
+
     /// Whether a value lies between the ends.
     pub(super) fn holds(&self, value: f64) -> bool {
         (self.low..=self.high).contains(&value)
