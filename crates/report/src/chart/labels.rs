@@ -62,6 +62,23 @@ pub(super) struct Placed {
     pub(super) leader: Option<Stroke>,
 }
 
+/// What a label names.
+#[derive(Clone, Copy)]
+pub(super) struct Named<'a> {
+    /// Points that the label may stand at, the first rather than the others.
+    pub(super) points: &'a [(i32, i32)],
+    /// The label stands beside a line of this direction rather than ahead of it.
+    pub(super) along: (f64, f64),
+    /// How far the thing reaches around its point.
+    pub(super) reach: i32,
+}
+
+/// Width that a label takes at most: capitals are wider than the small letters of running text.
+pub(super) fn label_width(text: &str, size: i32) -> i32 {
+    let width = |letter: char| if letter.is_uppercase() || letter == 'm' { 0.76 } else { 0.58 };
+    (text.chars().map(width).sum::<f64>() * f64::from(size)).ceil() as i32
+}
+
 /// A part of the sheet, with what is already on it.
 pub(super) struct Ground {
     sheet: Frame,
@@ -70,9 +87,9 @@ pub(super) struct Ground {
 }
 
 /// Least distance of a label from strokes and other labels.
-const APART: i32 = 3;
-/// A label this far from its point wants a leader.
-const FAR: i32 = 16;
+const APART: i32 = 4;
+/// A label this far from the edge of what it names wants a leader.
+const FAR: i32 = 10;
 /// Directions that are tried about a point.
 const DIRECTIONS: i32 = 16;
 
@@ -91,23 +108,28 @@ impl Ground {
         self.strokes.extend(points.windows(2).map(|pair| [pair[0], pair[1]]));
     }
 
-    /// Finds free ground for a label of `size` nearest to one of the points that it may name, the first point first,
-    /// beside a line in direction `along` rather than ahead of it. Nothing where the ground is full.
-    pub(super) fn place(
+    /// Finds free ground for a label of `size` nearest to what it names. Nothing where the ground is full.
+    pub(super) fn place(&mut self, named: &Named<'_>, size: (i32, i32)) -> Option<Placed> {
+        self.place_where(named, size, |_| true)
+    }
+
+    /// As [`Ground::place`], only where a frame suits.
+    pub(super) fn place_where(
         &mut self,
-        points: &[(i32, i32)],
-        along: (f64, f64),
+        named: &Named<'_>,
         size: (i32, i32),
+        suits: impl Fn(Frame) -> bool,
     ) -> Option<Placed> {
+        let Named { points, along, reach } = *named;
         let farthest = (self.sheet.right - self.sheet.left).max(self.sheet.foot - self.sheet.top);
         let directions = directions(along);
         let candidates = (1..farthest / 4).map(|ring| 4 * ring).flat_map(|gap| {
             let directions = &directions;
             points.iter().flat_map(move |point| {
-                directions.iter().map(move |direction| candidate(*point, *direction, gap, size))
+                directions.iter().map(move |direction| candidate(*point, *direction, (gap, reach), size))
             })
         });
-        let placed = candidates.into_iter().find(|placed| self.is_free(placed))?;
+        let placed = candidates.into_iter().find(|placed| suits(placed.frame) && self.is_free(placed))?;
         self.frames.push(placed.frame);
         self.strokes.extend(placed.leader);
         Some(placed)
@@ -138,12 +160,12 @@ fn directions((x, y): (f64, f64)) -> Vec<(f64, f64)> {
     all
 }
 
-fn candidate(point: (i32, i32), (x, y): (f64, f64), gap: i32, size: (i32, i32)) -> Placed {
+fn candidate(point: (i32, i32), (x, y): (f64, f64), (gap, reach): (i32, i32), size: (i32, i32)) -> Placed {
     let shift = |part: f64, extent: i32| (part * f64::from(extent / 2 + gap)).round() as i32;
     let frame = Frame::around((point.0 + shift(x, size.0), point.1 + shift(y, size.1)), size);
     let end = frame.nearest(point);
     let far = f64::from(end.0 - point.0).hypot(f64::from(end.1 - point.1));
-    Placed { frame, leader: (far > f64::from(FAR)).then_some([point, end]) }
+    Placed { frame, leader: (far > f64::from(FAR + reach)).then_some([point, end]) }
 }
 
 #[cfg(test)]
@@ -171,16 +193,17 @@ mod tests {
 
     #[test]
     fn a_label_stands_beside_its_line_and_far_ones_have_a_leader() {
+        let named = Named { points: &[(200, 150)], along: (0.0, 1.0), reach: 0 };
         let mut ground = Ground::new(SHEET);
         ground.keep_off_line(&[(200, 20), (200, 280)]);
-        let first = ground.place(&[(200, 150)], (0.0, 1.0), (60, 18)).unwrap();
+        let first = ground.place(&named, (60, 18)).unwrap();
         assert!(first.leader.is_none() && (first.frame.left > 200 || first.frame.right < 200), "{first:?}");
         assert_eq!((first.frame.top + first.frame.foot) / 2, 150);
         // The near ground is taken at both sides.
         ground.keep_off(Frame::around((200, 150), (170, 60)));
-        let second = ground.place(&[(200, 150)], (0.0, 1.0), (60, 18)).unwrap();
+        let second = ground.place(&named, (60, 18)).unwrap();
         assert!(!second.frame.meets(first.frame));
-        assert_eq!(ground.place(&[(200, 150)], (0.0, 1.0), (401, 18)), None);
+        assert_eq!(ground.place(&named, (401, 18)), None);
     }
 
     proptest! {
@@ -194,7 +217,7 @@ mod tests {
             let placed: Vec<Placed> = points
                 .iter()
                 .zip(widths)
-                .filter_map(|(point, width)| ground.place(&[*point], (1.0, 0.0), (width, 18)))
+                .filter_map(|(point, width)| ground.place(&Named { points: &[*point], along: (1.0, 0.0), reach: 3 }, (width, 18)))
                 .collect();
             for (index, one) in placed.iter().enumerate() {
                 prop_assert!(one.frame.lies_in(SHEET));

@@ -8,7 +8,7 @@ use super::{
         Canvas, Dash, FAINT, INK, LARGE, MARGIN, PALE, SMALL, STRONG, Side, WARM, WIDTH, below_title, draw,
         shortened, smooth, text_width, unbroken, wrap,
     },
-    labels::{Frame, Ground},
+    labels::{Frame, Ground, Named, Placed, label_width},
     rule::{self, LABEL_ROW, Rule, draw_rules, in_order},
 };
 use crate::{
@@ -25,14 +25,17 @@ const RIGHT: i32 = WIDTH - 20;
 /// Heights of the three plots, and of the words above each.
 const TEMPERATURE: i32 = 200;
 const PRESSURE: i32 = 100;
-const HEIGHT: i32 = 110;
-const WORDS: i32 = 26;
+const HEIGHT: i32 = 130;
+const WORDS: i32 = 38;
 /// Least span of the temperatures drawn, K: a narrower one would blow up what no thermometer reads.
 const LEAST_SPAN_K: f64 = 3.0;
 
+/// Width, dashes, colour.
+type Look = (u32, Dash, RGBColor);
+
 /// The two curves: full and thick against thin and dashed, so that grey print tells them apart.
-const LIQUID: (u32, Dash, RGBColor) = (4, None, STRONG);
-const BUBBLE: (u32, Dash, RGBColor) = (3, Some((9, 5)), WARM);
+const LIQUID: Look = (4, None, STRONG);
+const BUBBLE: Look = (3, Some((9, 5)), WARM);
 
 /// Temperature with the bubble temperature at the local pressure, pressure, and height, along one line.
 ///
@@ -41,35 +44,43 @@ const BUBBLE: (u32, Dash, RGBColor) = (3, Some((9, 5)), WARM);
 pub fn line_profile(view: &LineProfileView, units: Units) -> Result<String, ChartError> {
     let title = wrap(&finding(view, units), LARGE, WIDTH - 2 * MARGIN);
     let rules = rules(view, units);
-    let keys = keys(view);
     let labels = below_title(title.len());
-    let temperature_top = labels + rule::height(&rules) + WORDS;
-    let pressure_top = temperature_top + TEMPERATURE + WORDS;
-    let height_top = pressure_top + PRESSURE + WORDS;
-    let foot = height_top + HEIGHT;
-    let rows = i32::try_from(keys.len()).unwrap_or(0);
-    let height = foot + 2 * LABEL_ROW + 16 + LABEL_ROW * rows + MARGIN;
-
+    let top = labels + rule::height(&rules);
     let points: Vec<ProfilePointView> = view.points.iter().copied().filter(finite).collect();
-    let run = axis_of_length(units);
     let end = points.last().map_or(0.0, |point| point.position_m);
-    let x = Along { axis: Axis::from_zero(end / run.si, [LEFT, RIGHT], 5.0), unit: run };
+    let run = axis_of_length(units);
+    let x = Along { axis: Axis::exactly(0.0, end / run.si, [LEFT, RIGHT], 5.0), unit: run };
 
-    draw(height, |canvas| {
+    let temperature = temperature_panel(&points, top + WORDS, units);
+    let pressure = pressure_panel(&points, temperature.foot + WORDS, units);
+    let height = height_panel(&points, &view.from, pressure.foot + WORDS, units);
+    let foot = height.foot;
+    let parts = Parts::of(view, &points, &height, &x, &rules);
+    let keys = keys(view, &parts, units);
+    let rows = i32::try_from(keys.len()).unwrap_or(0);
+    let sheet = foot + 2 * LABEL_ROW + 16 + LABEL_ROW * rows + MARGIN;
+
+    draw(sheet, |canvas| {
         canvas.title(&title)?;
-        for (from, to) in two_phase(view, end) {
-            let (from, to) = (x.pixel(from), x.pixel(to));
-            for (top, foot) in
-                [(temperature_top, temperature_top + TEMPERATURE), (pressure_top, pressure_top + PRESSURE)]
-            {
-                canvas.hatch((from, top), (to, foot), HATCH)?;
+        for panel in [&temperature, &pressure, &height] {
+            for (from, to) in two_phase(view, end) {
+                canvas.hatch((x.pixel(from), panel.top), (x.pixel(to), panel.foot), HATCH)?;
             }
         }
-        let panel = |top, tall| Panel { top, foot: top + tall, x: &x };
-        draw_temperatures(canvas, &panel(temperature_top, TEMPERATURE), &points, units)?;
-        draw_pressure(canvas, &panel(pressure_top, PRESSURE), &points, units)?;
-        draw_height(canvas, &panel(height_top, HEIGHT), view, &points, units)?;
+        shade_margin(canvas, &temperature, &x, &points)?;
+        for panel in [&temperature, &pressure, &height] {
+            panel.draw_grid(canvas, &x)?;
+        }
         draw_rules(canvas, &rules, |at| x.pixel(at), labels, foot)?;
+        // Over the rules, so that none strikes through a curve or through words.
+        for panel in [&temperature, &pressure, &height] {
+            panel.draw_words(canvas)?;
+            for curve in &panel.curves {
+                let (width, dash, colour) = curve.look;
+                canvas.line(&panel.pixels(&x, &points, curve.value), width, dash, colour)?;
+            }
+        }
+        parts.draw(canvas)?;
         for (value, text) in x.axis.ticks() {
             canvas.text(&text, (x.axis.pixel(value), foot + 15), Side::Middle, SMALL, INK)?;
         }
@@ -82,6 +93,9 @@ pub fn line_profile(view: &LineProfileView, units: Units) -> Result<String, Char
         Ok(())
     })
 }
+
+/// Longer names of parts are shortened to this width.
+const NAME: i32 = 180;
 
 /// Hatch of the stretch that carries vapour.
 const HATCH: RGBColor = RGBColor(150, 140, 134);
@@ -208,11 +222,12 @@ fn rules(view: &LineProfileView, units: Units) -> Vec<Rule> {
 
 /// Words below the picture with a piece of what they name.
 enum Key {
-    Curve(&'static str, (u32, Dash, RGBColor)),
+    Curve(&'static str, Look),
     Hatch(&'static str),
+    Words(String),
 }
 
-fn keys(view: &LineProfileView) -> Vec<Key> {
+fn keys(view: &LineProfileView, parts: &Parts, units: Units) -> Vec<Key> {
     let mut keys = vec![
         Key::Curve("bubble temperature at the local pressure", BUBBLE),
         Key::Curve("temperature of the refrigerant", LIQUID),
@@ -220,13 +235,23 @@ fn keys(view: &LineProfileView) -> Vec<Key> {
     if !two_phase(view, 0.0).is_empty() {
         keys.push(Key::Hatch("liquid with vapour in it"));
     }
+    let unnamed: Vec<String> = parts
+        .named
+        .iter()
+        .filter(|part| part.placed.is_none())
+        .map(|part| format!("{} at {}", part.name, unbroken(length(part.position_m).first(units))))
+        .collect();
+    if !unnamed.is_empty() {
+        let words = format!("marked without a name: {}", unnamed.join(", "));
+        keys.extend(wrap(&words, SMALL, WIDTH - 2 * MARGIN).into_iter().map(Key::Words));
+    }
     keys
 }
 
 impl Key {
     fn draw(&self, canvas: &Canvas<'_>, y: i32) -> Result<(), ChartError> {
         const SAMPLE: i32 = 50;
-        let words = match self {
+        let words: &str = match self {
             Self::Curve(words, (width, dash, colour)) => {
                 canvas.line(&[(MARGIN, y), (MARGIN + SAMPLE, y)], *width, *dash, *colour)?;
                 words
@@ -235,6 +260,7 @@ impl Key {
                 canvas.hatch((MARGIN, y - 7), (MARGIN + SAMPLE, y + 7), HATCH)?;
                 words
             }
+            Self::Words(words) => return canvas.text(words, (MARGIN, y), Side::Start, SMALL, INK),
         };
         canvas.text(words, (MARGIN + SAMPLE + 12, y), Side::Start, SMALL, INK)
     }
@@ -252,33 +278,56 @@ impl Along {
     }
 }
 
-/// One plot of the three.
-struct Panel<'a> {
-    top: i32,
-    foot: i32,
-    x: &'a Along,
+/// A curve of a panel.
+struct Curve {
+    value: fn(&ProfilePointView) -> f64,
+    look: Look,
 }
 
-impl Panel<'_> {
-    /// Rules, ticks and words of the panel.
-    fn frame(&self, canvas: &Canvas<'_>, y: &Axis, words: &str) -> Result<(), ChartError> {
-        for (value, _) in self.x.axis.ticks() {
-            let at = self.x.axis.pixel(value);
+/// One plot of the three.
+struct Panel {
+    top: i32,
+    foot: i32,
+    axis: Axis,
+    /// Number on the axis of a value in SI.
+    number: Box<dyn Fn(f64) -> f64>,
+    words: String,
+    curves: Vec<Curve>,
+}
+
+impl Panel {
+    fn y(&self, value: f64) -> i32 {
+        self.axis.pixel((self.number)(value))
+    }
+
+    fn pixels(
+        &self,
+        x: &Along,
+        points: &[ProfilePointView],
+        value: fn(&ProfilePointView) -> f64,
+    ) -> Vec<(i32, i32)> {
+        let pixels: Vec<(i32, i32)> =
+            points.iter().map(|point| (x.pixel(point.position_m), self.y(value(point)))).collect();
+        smooth(&pixels)
+    }
+
+    fn draw_grid(&self, canvas: &Canvas<'_>, x: &Along) -> Result<(), ChartError> {
+        for (value, _) in x.axis.ticks() {
+            let at = x.axis.pixel(value);
             canvas.line(&[(at, self.top), (at, self.foot + 5)], 1, None, FAINT)?;
         }
-        for (value, text) in y.ticks() {
-            let at = y.pixel(value);
+        for (value, text) in self.axis.ticks() {
+            let at = self.axis.pixel(value);
             canvas.line(&[(LEFT - 5, at), (RIGHT, at)], 1, None, FAINT)?;
             canvas.text(&text, (LEFT - 8, at), Side::End, SMALL, INK)?;
         }
-        let words = shortened(words, SMALL, WIDTH - 2 * MARGIN);
-        canvas.text(&words, (MARGIN, self.top - 15), Side::Start, SMALL, INK)
+        Ok(())
     }
 
-    fn curve(&self, points: &[ProfilePointView], y: impl Fn(&ProfilePointView) -> i32) -> Vec<(i32, i32)> {
-        let pixels: Vec<(i32, i32)> =
-            points.iter().map(|point| (self.x.pixel(point.position_m), y(point))).collect();
-        smooth(&pixels)
+    fn draw_words(&self, canvas: &Canvas<'_>) -> Result<(), ChartError> {
+        let (words, y) = (shortened(&self.words, SMALL, WIDTH - 2 * MARGIN), self.top - 17);
+        canvas.blank((MARGIN, y - 9), (MARGIN + text_width(&words, SMALL) + 6, y + 8))?;
+        canvas.text(&words, (MARGIN, y), Side::Start, SMALL, INK)
     }
 }
 
@@ -289,100 +338,141 @@ fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
     if least <= greatest { (least, greatest) } else { (0.0, 1.0) }
 }
 
-fn draw_temperatures(
-    canvas: &Canvas<'_>,
-    panel: &Panel<'_>,
-    points: &[ProfilePointView],
-    units: Units,
-) -> Result<(), ChartError> {
-    let (degrees, degree) = axis_of_temperature(units);
-    let (least, greatest) = span(points.iter().flat_map(|point| [point.temperature_c, point.saturation_c]));
-    let lacking = (LEAST_SPAN_K - (greatest - least)).max(0.0) / 2.0;
-    let axis =
-        Axis::between(degrees(least - lacking), degrees(greatest + lacking), [panel.foot, panel.top], 5.0);
-    let y = |celsius: f64| axis.pixel(degrees(celsius));
+/// A span of at least so much, about the same middle.
+fn widened((least, greatest): (f64, f64), to: f64) -> (f64, f64) {
+    let lacking = (to - (greatest - least)).max(0.0) / 2.0;
+    (least - lacking, greatest + lacking)
+}
 
-    // The gap between the curves is what is left before the liquid flashes.
+fn temperature_panel(points: &[ProfilePointView], top: i32, units: Units) -> Panel {
+    let (degrees, degree) = axis_of_temperature(units);
+    let all = span(points.iter().flat_map(|point| [point.temperature_c, point.saturation_c]));
+    let (least, greatest) = widened(all, LEAST_SPAN_K);
+    let foot = top + TEMPERATURE;
+    Panel {
+        top,
+        foot,
+        axis: Axis::between(degrees(least), degrees(greatest), [foot, top], 5.0),
+        number: Box::new(degrees),
+        words: format!("temperature, {degree}"),
+        curves: vec![
+            Curve { value: |point| point.temperature_c, look: LIQUID },
+            Curve { value: |point| point.saturation_c, look: BUBBLE },
+        ],
+    }
+}
+
+fn pressure_panel(points: &[ProfilePointView], top: i32, units: Units) -> Panel {
+    let unit = axis_of_gauge_pressure(units);
+    let all = span(points.iter().map(|point| point.gauge_pa / unit.si));
+    // A hundredth of the pressure is what a service gauge shows.
+    let (least, greatest) = widened(all, 0.01 * all.1.abs());
+    let foot = top + PRESSURE;
+    Panel {
+        top,
+        foot,
+        axis: Axis::between(least, greatest, [foot, top], 3.0),
+        words: format!("pressure, {}", unit.name),
+        number: Box::new(move |gauge_pa| gauge_pa / unit.si),
+        curves: vec![Curve { value: |point| point.gauge_pa, look: (3, None, STRONG) }],
+    }
+}
+
+fn height_panel(points: &[ProfilePointView], from: &str, top: i32, units: Units) -> Panel {
+    let unit = axis_of_length(units);
+    let (least, greatest) = span(points.iter().map(|point| point.height_m / unit.si));
+    let foot = top + HEIGHT;
+    Panel {
+        top,
+        foot,
+        // A level line stands in the middle.
+        axis: Axis::between(least.min(-1.0), greatest.max(1.0), [foot, top], 4.0),
+        words: format!("height above the {from}, {}", unit.name),
+        number: Box::new(move |height_m| height_m / unit.si),
+        curves: vec![Curve { value: |point| point.height_m, look: (3, None, INK) }],
+    }
+}
+
+/// The gap between the curves is what is left before the liquid flashes.
+fn shade_margin(
+    canvas: &Canvas<'_>,
+    panel: &Panel,
+    x: &Along,
+    points: &[ProfilePointView],
+) -> Result<(), ChartError> {
+    let is_below = |point: &ProfilePointView| point.saturation_c > point.temperature_c;
     for stretch in points.chunk_by(|one, other| is_below(one) && is_below(other)) {
-        let liquid = stretch.iter().map(|point| (panel.x.pixel(point.position_m), y(point.temperature_c)));
+        let liquid = stretch.iter().map(|point| (x.pixel(point.position_m), panel.y(point.temperature_c)));
         let bubble =
-            stretch.iter().rev().map(|point| (panel.x.pixel(point.position_m), y(point.saturation_c)));
+            stretch.iter().rev().map(|point| (x.pixel(point.position_m), panel.y(point.saturation_c)));
         let outline: Vec<(i32, i32)> = liquid.chain(bubble).collect();
         if outline.len() > 3 {
             canvas.polygon(&outline, PALE)?;
         }
     }
-    panel.frame(canvas, &axis, &format!("temperature, {degree}"))?;
-    for ((width, dash, colour), curve) in [
-        (LIQUID, panel.curve(points, |point| y(point.temperature_c))),
-        (BUBBLE, panel.curve(points, |point| y(point.saturation_c))),
-    ] {
-        canvas.line(&curve, width, dash, colour)?;
-    }
     Ok(())
 }
 
-fn is_below(point: &ProfilePointView) -> bool {
-    point.saturation_c > point.temperature_c
+/// A part with its mark, and its name where there is room.
+struct NamedPart {
+    name: String,
+    position_m: f64,
+    at: (i32, i32),
+    placed: Option<Placed>,
 }
 
-fn draw_pressure(
-    canvas: &Canvas<'_>,
-    panel: &Panel<'_>,
-    points: &[ProfilePointView],
-    units: Units,
-) -> Result<(), ChartError> {
-    let unit = axis_of_gauge_pressure(units);
-    let (least, greatest) = span(points.iter().map(|point| point.gauge_pa / unit.si));
-    // A hundredth of the pressure is what a service gauge shows.
-    let lacking = (0.01 * greatest.abs() - (greatest - least)).max(0.0) / 2.0;
-    let axis = Axis::between(least - lacking, greatest + lacking, [panel.foot, panel.top], 3.0);
-    panel.frame(canvas, &axis, &format!("pressure, {}", unit.name))?;
-    let curve = panel.curve(points, |point| axis.pixel(point.gauge_pa / unit.si));
-    canvas.line(&curve, 3, None, STRONG)
+/// The parts of the line on its height.
+struct Parts {
+    named: Vec<NamedPart>,
 }
 
-fn draw_height(
-    canvas: &Canvas<'_>,
-    panel: &Panel<'_>,
-    view: &LineProfileView,
-    points: &[ProfilePointView],
-    units: Units,
-) -> Result<(), ChartError> {
-    let unit = axis_of_length(units);
-    let (least, greatest) = span(points.iter().map(|point| point.height_m / unit.si));
-    let axis = Axis::around_zero(least.min(0.0), greatest.max(0.0), [panel.foot, panel.top], 3.0);
-    panel.frame(canvas, &axis, &format!("height above the {}, {}", view.from, unit.name))?;
-    let curve = panel.curve(points, |point| axis.pixel(point.height_m / unit.si));
-    canvas.line(&curve, 3, None, INK)?;
-
-    let mut ground =
-        Ground::new(Frame { left: LEFT + 2, top: panel.top + 2, right: RIGHT, foot: panel.foot - 2 });
-    ground.keep_off_line(&curve);
-    let parts = || {
-        view.parts.iter().filter_map(|part| {
+impl Parts {
+    fn of(
+        view: &LineProfileView,
+        points: &[ProfilePointView],
+        panel: &Panel,
+        x: &Along,
+        rules: &[Rule],
+    ) -> Self {
+        let sheet = Frame { left: LEFT + 2, top: panel.top + 2, right: WIDTH - 4, foot: panel.foot - 2 };
+        let mut ground = Ground::new(sheet);
+        ground.keep_off_line(&panel.pixels(x, points, |point| point.height_m));
+        for rule in rules {
+            ground.keep_off_line(&[(x.pixel(rule.at), panel.top), (x.pixel(rule.at), panel.foot)]);
+        }
+        let marked = view.parts.iter().filter_map(|part| {
             let pair = points.windows(2).find(|pair| pair[1].position_m >= part.position_m)?;
             let height_m = between(pair, part.position_m, |point| point.height_m);
-            Some((part, (panel.x.pixel(part.position_m), axis.pixel(height_m / unit.si))))
-        })
-    };
-    for (_, at) in parts() {
-        canvas.mark(3, at, INK)?;
-        ground.keep_off(Frame::around(at, (15, 15)));
-    }
-    for (part, at) in parts() {
-        let name = shortened(&part.name, SMALL, 150);
-        // A part without room for its name keeps its mark.
-        if let Some(placed) = ground.place(&[at], (1.0, 0.0), (text_width(&name, SMALL), 15)) {
-            let Frame { left, top, right, foot } = placed.frame;
-            canvas.blank((left, top), (right, foot))?;
-            if let Some(leader) = placed.leader {
-                canvas.line(&leader, 1, None, INK)?;
-            }
-            canvas.text(&name, ((left + right) / 2, (top + foot) / 2), Side::Middle, SMALL, INK)?;
+            Some((part, (x.pixel(part.position_m), panel.y(height_m))))
+        });
+        let marked: Vec<_> = marked.collect();
+        for (_, at) in &marked {
+            ground.keep_off(Frame::around(*at, (13, 13)));
         }
+        let named = marked.into_iter().map(|(part, at)| {
+            let name = shortened(&part.name, SMALL, NAME);
+            let named = Named { points: &[at], along: (1.0, 0.0), reach: 7 };
+            let placed = ground.place(&named, (label_width(&name, SMALL), 15));
+            // In words below there is room for the whole name.
+            let name = if placed.is_some() { name } else { part.name.clone() };
+            NamedPart { name, position_m: part.position_m, at, placed }
+        });
+        Self { named: named.collect() }
     }
-    Ok(())
+
+    fn draw(&self, canvas: &Canvas<'_>) -> Result<(), ChartError> {
+        for leader in self.named.iter().filter_map(|part| part.placed?.leader) {
+            canvas.line(&leader, 1, None, INK)?;
+        }
+        for part in &self.named {
+            canvas.mark(3, part.at, INK)?;
+            if let Some(Placed { frame: Frame { left, top, right, foot }, .. }) = part.placed {
+                canvas.blank((left, top), (right, foot))?;
+                canvas.text(&part.name, ((left + right) / 2, (top + foot) / 2), Side::Middle, SMALL, INK)?;
+            }
+        }
+        Ok(())
+    }
 }
 
 #[cfg(test)]
@@ -406,7 +496,7 @@ mod tests {
         let mut points = Vec::new();
         let mut events = Vec::new();
         let mut least = (f64::INFINITY, 0.0);
-        let mut vapour = false;
+        let mut vapour = subcooling_k <= 0.0;
         for (length_m, rise) in legs {
             for step in 0..=30 {
                 if step > 0 {
@@ -487,8 +577,8 @@ mod tests {
         for (name, view) in cases() {
             for (units, unit) in [(Units::Us, "us"), (Units::Si, "si")] {
                 let svg = line_profile(&view, units).unwrap();
-                text_fits(&svg);
                 leave(&format!("line-profile-{name}-{unit}"), &svg);
+                text_fits(&svg);
             }
         }
     }
@@ -501,10 +591,16 @@ mod tests {
         };
         assert_eq!(
             found("meets"),
-            "ice-room, 3/8 in OD at summer: liquid stays 7.6 °F below its bubble line, closest at the top of a fall"
+            "ice-room, 3/8 in OD at summer: liquid stays 7.3 °F below its bubble line, closest at the top of a fall"
         );
-        assert_eq!(found("flashes"), "");
-        assert_eq!(found("flat"), "");
+        assert_eq!(
+            found("flashes"),
+            "ice-room, 3/8 in OD at summer: liquid flashes 43 ft from the condenser in a rise, liquid again after 60 ft"
+        );
+        assert_eq!(
+            found("flat"),
+            "ice-room, 3/8 in OD at summer: liquid stays 0.5 °F below its bubble line, closest at the head"
+        );
         assert_eq!(
             found("enters"),
             "ice-room, 3/8 in OD at summer: liquid leaves the condenser with vapour in it"

@@ -110,17 +110,19 @@ mod looked_at {
     pub(super) fn text_fits(svg: &str) {
         let mut texts = 0;
         for element in svg.split("<text ").skip(1) {
+            let (attributes, rest) = element.split_once('>').unwrap();
+            let attributes = format!(" {attributes}");
             let attribute = |name: &str| {
-                let rest = element.split_once(&format!("{name}=\"")).unwrap().1;
-                rest.split('"').next().unwrap()
+                let rest = attributes.split_once(&format!(" {name}=\""))?.1;
+                rest.split('"').next()
             };
-            let words = element.split_once('>').unwrap().1.split("</text>").next().unwrap().trim();
+            let words = rest.split("</text>").next().unwrap().trim();
             let words = words.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&");
-            let size: f64 = attribute("font-size").parse().unwrap();
+            let size: f64 = attribute("font-size").unwrap().parse().unwrap();
             assert!(size >= f64::from(super::canvas::SMALL) - 1e-6, "{words} is too small: {size}");
-            let at: i32 = attribute(" x").parse().unwrap();
+            let at: i32 = attribute("x").unwrap().parse().unwrap();
             let width = text_width(&words, size.round() as i32);
-            let (left, right) = match attribute("text-anchor") {
+            let (left, right) = match attribute("text-anchor").unwrap() {
                 "start" => (at, at + width),
                 "middle" => (at - width / 2, at + width / 2),
                 _ => (at - width, at),

@@ -7,7 +7,7 @@ use super::{
         Canvas, Dash, FAINT, INK, LARGE, MARGIN, SMALL, STRONG, Side, WARM, WIDTH, below_title, draw,
         shortened, smooth, text_width, unbroken, wrap,
     },
-    labels::{Frame, Ground},
+    labels::{Frame, Ground, Named, Placed, label_width},
     rule::{self, LABEL_ROW, Rule, draw_rules, in_order},
 };
 use crate::{
@@ -150,7 +150,7 @@ impl Scale {
         // Narrow tubes that reach many times the limit would squeeze what matters into the foot.
         let y = Axis::from_zero(highest.max(1.8 * view.limit_ratio), [foot, top], 5.0);
         let (least, greatest) = (loads().fold(1.0, f64::min), loads().fold(1.0, f64::max));
-        Self { x: Axis::between(100.0 * least, 100.0 * greatest, [LEFT, RIGHT], 5.0), y, top: y.high() }
+        Self { x: Axis::exactly(100.0 * least, 100.0 * greatest, [LEFT, RIGHT], 8.0), y, top: y.high() }
     }
 
     /// The pixels of a curve, cut where it leaves the picture at the top.
@@ -243,28 +243,33 @@ fn draw_words(
         canvas.mark(0, *at, INK)?;
     }
     for (at, words) in points.iter().flatten() {
-        let size = (text_width(words, SMALL), 16);
-        if let Some(placed) = ground.place(&[*at], (1.0, -1.0), size) {
-            let Frame { left, top, right, foot } = placed.frame;
-            canvas.blank((left, top), (right, foot))?;
-            if let Some(leader) = placed.leader {
-                canvas.line(&leader, 1, None, INK)?;
-            }
-            canvas.bold(words, ((left + right) / 2, (top + foot) / 2), Side::Middle, SMALL, INK)?;
+        let named = Named { points: &[*at], along: (1.0, -1.0), reach: 7 };
+        if let Some(placed) = ground.place(&named, (label_width(words, SMALL), 16)) {
+            draw_label(canvas, placed, words, INK)?;
         }
     }
     let along: Vec<i32> = (1..10).rev().map(|step| LEFT + (RIGHT - LEFT) * step / 10).collect();
-    let limits =
-        [(view.limit_ratio, format!("{:.2} asked for", view.limit_ratio)), (1.0, "1.0 just carries".into())];
-    for (ratio, words) in limits {
-        let anchors: Vec<(i32, i32)> = along.iter().map(|x| (*x, scale.y.pixel(ratio))).collect();
-        if let Some(placed) = ground.place(&anchors, (1.0, 0.0), (text_width(&words, SMALL), 16)) {
-            let Frame { left, top, right, foot } = placed.frame;
-            canvas.blank((left, top), (right, foot))?;
-            canvas.text(&words, (left, (top + foot) / 2), Side::Start, SMALL, WARM)?;
+    // One above its line and one below, so that neither can be read for the other.
+    let asked = format!("{:.2} asked for", view.limit_ratio);
+    for (ratio, words, above) in [(view.limit_ratio, asked, true), (1.0, "1.0 just carries".into(), false)] {
+        let y = scale.y.pixel(ratio);
+        let anchors: Vec<(i32, i32)> = along.iter().map(|x| (*x, y)).collect();
+        let named = Named { points: &anchors, along: (1.0, 0.0), reach: 0 };
+        let suits = |frame: Frame| if above { frame.foot < y } else { frame.top > y };
+        if let Some(placed) = ground.place_where(&named, (label_width(&words, SMALL), 16), suits) {
+            draw_label(canvas, placed, &words, WARM)?;
         }
     }
     Ok(())
+}
+
+fn draw_label(canvas: &Canvas<'_>, placed: Placed, words: &str, colour: RGBColor) -> Result<(), ChartError> {
+    let Frame { left, top, right, foot } = placed.frame;
+    canvas.blank((left, top), (right, foot))?;
+    if let Some(leader) = placed.leader {
+        canvas.line(&leader, 1, None, colour)?;
+    }
+    canvas.bold(words, ((left + right) / 2, (top + foot) / 2), Side::Middle, SMALL, colour)
 }
 
 /// The ratio of a curve at a load, between its points.
@@ -363,8 +368,8 @@ mod tests {
     fn draw_risers() {
         for (name, view) in [("single", single()), ("double", double()), ("refused", refused())] {
             let svg = riser_flux(&view, Units::Us).unwrap();
-            text_fits(&svg);
             leave(&format!("riser-flux-{name}"), &svg);
+            text_fits(&svg);
         }
     }
 

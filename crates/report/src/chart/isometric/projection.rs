@@ -37,10 +37,33 @@ pub(super) struct Drawn {
     pub(super) size: Flat,
 }
 
-/// East, north and up on the sheet: north goes up to the right and east down to the right, both at 30 degrees.
-pub(super) fn project([east, north, up]: [f64; 3]) -> Flat {
-    let (sine, cosine) = std::f64::consts::FRAC_PI_6.sin_cos();
-    ((east + north) * cosine, (east - north) * sine - up)
+/// From where the route is seen: how far north lies from the right-hand side of the sheet, radian.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Eye {
+    north: f64,
+}
+
+impl Eye {
+    /// North goes up to the right and east down to the right, both at 30 degrees. A route with a leg between the points
+    /// of the compass is seen turned by 20 degrees: northwest would lie upright, as if it rose.
+    pub(super) fn on(legs: &[IsometricLegView]) -> Self {
+        let turned =
+            legs.iter().any(|leg| is_skew(std::array::from_fn(|axis| leg.to_m[axis] - leg.from_m[axis])));
+        Self { north: if turned { 25_f64 } else { 45_f64 }.to_radians() }
+    }
+
+    /// East, north and up on the sheet, seen from above the level by the angle that makes the three axes alike.
+    pub(super) fn project(self, [east, north, up]: [f64; 3]) -> Flat {
+        let ((sine, cosine), grown) = (self.north.sin_cos(), 1.5_f64.sqrt());
+        let (right, away) = (north * cosine + east * sine, north * sine - east * cosine);
+        (right * grown, -away * grown / 3_f64.sqrt() - up)
+    }
+}
+
+/// Whether a way leads between the points of the compass.
+fn is_skew([east, north, up]: [f64; 3]) -> bool {
+    let little = 0.02 * east.hypot(north).hypot(up);
+    east.abs() > little && north.abs() > little
 }
 
 /// The legs fitted into `room`, their left upper corner at the origin. A leg without length or with a place that is no number is
@@ -58,25 +81,26 @@ pub(super) fn lay_out(legs: &[IsometricLegView], room: Flat) -> Drawn {
         let along: [f64; 3] = std::array::from_fn(|axis| {
             if *length > 0.0 { (leg.to_m[axis] - leg.from_m[axis]) / length * drawn } else { 0.0 }
         });
-        let skew = along[0].abs() > 0.02 * drawn && along[1].abs() > 0.02 * drawn;
-        let corner = skew.then_some([at[0] + along[0], at[1], at[2]]);
+        let corner = is_skew(along).then_some([at[0] + along[0], at[1], at[2]]);
         at = std::array::from_fn(|axis| at[axis] + along[axis]);
         vertices.push((at, corner, broken));
     }
-    fit(&vertices, room, not_to_scale)
+    fit(&vertices, Eye::on(legs), room, not_to_scale)
 }
 
 /// A vertex with the corner of the leg that ends there, and whether that leg is broken.
 type Vertex = ([f64; 3], Option<[f64; 3]>, bool);
 
-fn fit(vertices: &[Vertex], room: Flat, not_to_scale: bool) -> Drawn {
-    let flat = || vertices.iter().flat_map(|(at, corner, _)| [Some(*at), *corner]).flatten().map(project);
+fn fit(vertices: &[Vertex], eye: Eye, room: Flat, not_to_scale: bool) -> Drawn {
+    let flat = || {
+        vertices.iter().flat_map(|(at, corner, _)| [Some(*at), *corner]).flatten().map(|at| eye.project(at))
+    };
     let least = flat().fold((0.0, 0.0), |least: Flat, at| (least.0.min(at.0), least.1.min(at.1)));
     let most = flat().fold((0.0, 0.0), |most: Flat, at| (most.0.max(at.0), most.1.max(at.1)));
     let (width, height) = (most.0 - least.0, most.1 - least.1);
     let longest = vertices
         .windows(2)
-        .map(|pair| (project(pair[0].0), project(pair[1].0)))
+        .map(|pair| (eye.project(pair[0].0), eye.project(pair[1].0)))
         .map(|(from, to)| (to.0 - from.0).hypot(to.1 - from.1))
         .fold(0.0, f64::max);
     let scale = [room.0 / width, room.1 / height, LONGEST_PIXELS / longest]
@@ -85,7 +109,7 @@ fn fit(vertices: &[Vertex], room: Flat, not_to_scale: bool) -> Drawn {
         .fold(f64::INFINITY, f64::min);
     let scale = if scale.is_finite() { scale } else { 1.0 };
     let place = |at: [f64; 3]| {
-        let (x, y) = project(at);
+        let (x, y) = eye.project(at);
         ((x - least.0) * scale, (y - least.1) * scale)
     };
     let legs = vertices
@@ -107,11 +131,16 @@ fn span(leg: &IsometricLegView) -> f64 {
     if length.is_finite() { length } else { 0.0 }
 }
 
-/// The middle length; of two middle ones the shorter, so that one of two legs can be drawn broken.
+/// The middle length; of two legs the shorter, so that the longer can be drawn broken.
 fn median(lengths: &[f64]) -> f64 {
     let mut sorted: Vec<f64> = lengths.iter().copied().filter(|length| *length > 0.0).collect();
     sorted.sort_by(f64::total_cmp);
-    sorted.get(sorted.len().saturating_sub(1) / 2).copied().unwrap_or(0.0)
+    match sorted.as_slice() {
+        [] => 0.0,
+        [shorter, _] => *shorter,
+        more if more.len() % 2 == 0 => (more[more.len() / 2 - 1] + more[more.len() / 2]) / 2.0,
+        more => more[more.len() / 2],
+    }
 }
 
 /// Where a point of space stands on the drawn route: which leg it is nearest to, and how far along it.
@@ -183,12 +212,23 @@ mod tests {
     #[test]
     fn axes_stand_thirty_degrees_off_the_level() {
         let slope = |at| {
-            let (x, y) = project(at);
+            let (x, y) = Eye::on(&[]).project(at);
             (-y).atan2(x).to_degrees()
         };
         approx::assert_relative_eq!(slope([0.0, 1.0, 0.0]), 30.0, epsilon = 1e-9);
         approx::assert_relative_eq!(slope([1.0, 0.0, 0.0]), -30.0, epsilon = 1e-9);
         approx::assert_relative_eq!(slope([0.0, 0.0, 1.0]), 90.0, epsilon = 1e-9);
+        for unit in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]] {
+            let (x, y) = Eye::on(&[]).project(unit);
+            approx::assert_relative_eq!(x.hypot(y), 1.0, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn no_level_leg_looks_upright() {
+        let northwest = leg([0.0; 3], [-3.0, 3.0, 0.0]);
+        let (x, y) = Eye::on(std::slice::from_ref(&northwest)).project(northwest.to_m);
+        assert!(x > 0.3 * -y && y < 0.0, "{x} {y}");
     }
 
     #[test]
