@@ -195,8 +195,8 @@ pub(super) fn smooth(points: &[(i32, i32)]) -> Vec<(i32, i32)> {
     let inner = points.iter().enumerate().skip(1).take(points.len().saturating_sub(2));
     let farthest = inner.map(|(index, at)| (index, off(at))).max_by(|one, other| one.1.total_cmp(&other.1));
     match farthest {
-        // One pixel is what rounding alone can do.
-        Some((index, apart)) if apart > 1.0 => {
+        // Rounding moves a point by up to 0.7 pixels, and the ends of its stretch as far.
+        Some((index, apart)) if apart > 1.5 => {
             let mut kept = smooth(&points[..=index]);
             kept.pop();
             kept.extend(smooth(&points[index..]));

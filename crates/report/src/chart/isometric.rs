@@ -33,7 +33,8 @@ const ROW: i32 = 17;
 /// Half the width and height of the boxes at the ends.
 const BOX: (i32, i32) = (14, 11);
 /// Longer names and tags are shortened to this width.
-const TAG: i32 = 180;
+const TAG: i32 = 210;
+const PLACE: i32 = 130;
 /// Piece of a line in a tag and in the key.
 const SAMPLE: i32 = 30;
 
@@ -139,7 +140,7 @@ fn leg_words(legs: &[IsometricLegView], index: usize, compass: bool, units: Unit
     let mut words = vec![format!("{way}{}", length(leg.length_m).first(units))];
     let before = index.checked_sub(1).map_or("indoors", |before| legs[before].place.as_str());
     if leg.place != before {
-        words.push(shortened(&leg.place, SMALL, 110));
+        words.push(shortened(&leg.place, SMALL, PLACE));
     }
     words
 }

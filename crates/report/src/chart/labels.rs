@@ -73,9 +73,14 @@ pub(super) struct Named<'a> {
     pub(super) reach: i32,
 }
 
-/// Width that a label takes at most: capitals are wider than the small letters of running text.
+/// Width that a label takes in a wide sans-serif, letter by letter: a tag in capitals is far wider than running text.
 pub(super) fn label_width(text: &str, size: i32) -> i32 {
-    let width = |letter: char| if letter.is_uppercase() || letter == 'm' { 0.76 } else { 0.58 };
+    let width = |letter: char| match letter {
+        ' ' | '\u{a0}' | '.' | ',' | '-' | '/' | '\'' | 'i' | 'j' | 'l' | 't' | 'f' | 'I' => 0.4,
+        'm' | 'w' | 'M' | 'W' | '%' => 0.98,
+        letter if letter.is_uppercase() => 0.72,
+        _ => 0.64,
+    };
     (text.chars().map(width).sum::<f64>() * f64::from(size)).ceil() as i32
 }
 

@@ -8,7 +8,7 @@ use super::{
         Canvas, Dash, FAINT, INK, LARGE, MARGIN, PALE, SMALL, STRONG, Side, WARM, WIDTH, below_title, draw,
         shortened, smooth, text_width, unbroken, wrap,
     },
-    labels::{Frame, Ground, Named, Placed, label_width},
+    labels::{Frame, Ground, Named, Placed},
     rule::{self, LABEL_ROW, Rule, draw_rules, in_order},
 };
 use crate::{
@@ -16,7 +16,7 @@ use crate::{
         AxisUnit, Units, axis_of_gauge_pressure, axis_of_length, axis_of_temperature, length,
         temperature_difference,
     },
-    view::{LineProfileView, PhaseView, ProfilePointView},
+    view::{LineProfileView, PhaseView, ProfilePartView, ProfilePointView},
 };
 use plotters::style::RGBColor;
 
@@ -93,9 +93,6 @@ pub fn line_profile(view: &LineProfileView, units: Units) -> Result<String, Char
         Ok(())
     })
 }
-
-/// Longer names of parts are shortened to this width.
-const NAME: i32 = 180;
 
 /// Hatch of the stretch that carries vapour.
 const HATCH: RGBColor = RGBColor(150, 140, 134);
@@ -235,16 +232,15 @@ fn keys(view: &LineProfileView, parts: &Parts, units: Units) -> Vec<Key> {
     if !two_phase(view, 0.0).is_empty() {
         keys.push(Key::Hatch("liquid with vapour in it"));
     }
-    let unnamed: Vec<String> = parts
-        .named
+    let parts: Vec<String> = parts
+        .marked
         .iter()
-        .filter(|part| part.placed.is_none())
-        .map(|part| format!("{} at {}", part.name, unbroken(length(part.position_m).first(units))))
+        .map(|part| {
+            let at = length(part.position_m);
+            format!("{}\u{a0}{} at\u{a0}{}", part.letter, part.name, unbroken(at.first(units)))
+        })
         .collect();
-    if !unnamed.is_empty() {
-        let words = format!("marked without a name: {}", unnamed.join(", "));
-        keys.extend(wrap(&words, SMALL, WIDTH - 2 * MARGIN).into_iter().map(Key::Words));
-    }
+    keys.extend(wrap(&parts.join(", "), SMALL, WIDTH - 2 * MARGIN).into_iter().map(Key::Words));
     keys
 }
 
@@ -413,17 +409,19 @@ fn shade_margin(
     Ok(())
 }
 
-/// A part with its mark, and its name where there is room.
-struct NamedPart {
+/// A part with its mark and the letter that stands for it.
+struct Marked {
+    letter: char,
     name: String,
     position_m: f64,
     at: (i32, i32),
+    /// Where marks crowd, a letter may find no room; the letters about it and the order of the words tell which it is.
     placed: Option<Placed>,
 }
 
-/// The parts of the line on its height.
+/// The parts of the line on its height. They crowd before the head: letters stand for them, and the words are below.
 struct Parts {
-    named: Vec<NamedPart>,
+    marked: Vec<Marked>,
 }
 
 impl Parts {
@@ -434,41 +432,40 @@ impl Parts {
         x: &Along,
         rules: &[Rule],
     ) -> Self {
-        let sheet = Frame { left: LEFT + 2, top: panel.top + 2, right: WIDTH - 4, foot: panel.foot - 2 };
+        let sheet = Frame { left: LEFT + 2, top: panel.top - 6, right: WIDTH - 4, foot: panel.foot - 2 };
         let mut ground = Ground::new(sheet);
         ground.keep_off_line(&panel.pixels(x, points, |point| point.height_m));
         for rule in rules {
             ground.keep_off_line(&[(x.pixel(rule.at), panel.top), (x.pixel(rule.at), panel.foot)]);
         }
-        let marked = view.parts.iter().filter_map(|part| {
+        let place = |(part, letter): (&ProfilePartView, char)| {
             let pair = points.windows(2).find(|pair| pair[1].position_m >= part.position_m)?;
             let height_m = between(pair, part.position_m, |point| point.height_m);
-            Some((part, (x.pixel(part.position_m), panel.y(height_m))))
-        });
-        let marked: Vec<_> = marked.collect();
-        for (_, at) in &marked {
-            ground.keep_off(Frame::around(*at, (13, 13)));
+            let at = (x.pixel(part.position_m), panel.y(height_m));
+            let (name, position_m) = (part.name.clone(), part.position_m);
+            Some(Marked { letter, name, position_m, at, placed: None })
+        };
+        let mut marked: Vec<Marked> = view.parts.iter().zip('a'..='z').filter_map(place).collect();
+        for part in &marked {
+            ground.keep_off(Frame::around(part.at, (11, 11)));
         }
-        let named = marked.into_iter().map(|(part, at)| {
-            let name = shortened(&part.name, SMALL, NAME);
-            let named = Named { points: &[at], along: (1.0, 0.0), reach: 7 };
-            let placed = ground.place(&named, (label_width(&name, SMALL), 15));
-            // In words below there is room for the whole name.
-            let name = if placed.is_some() { name } else { part.name.clone() };
-            NamedPart { name, position_m: part.position_m, at, placed }
-        });
-        Self { named: named.collect() }
+        for part in &mut marked {
+            let named = Named { points: &[part.at], along: (1.0, 0.0), reach: 7 };
+            part.placed = ground.place(&named, (11, 13));
+        }
+        Self { marked }
     }
 
     fn draw(&self, canvas: &Canvas<'_>) -> Result<(), ChartError> {
-        for leader in self.named.iter().filter_map(|part| part.placed?.leader) {
+        for leader in self.marked.iter().filter_map(|part| part.placed?.leader) {
             canvas.line(&leader, 1, None, INK)?;
         }
-        for part in &self.named {
+        for part in &self.marked {
             canvas.mark(3, part.at, INK)?;
             if let Some(Placed { frame: Frame { left, top, right, foot }, .. }) = part.placed {
                 canvas.blank((left, top), (right, foot))?;
-                canvas.text(&part.name, ((left + right) / 2, (top + foot) / 2), Side::Middle, SMALL, INK)?;
+                let at = ((left + right) / 2, (top + foot) / 2 - 1);
+                canvas.bold(&part.letter.to_string(), at, Side::Middle, SMALL, INK)?;
             }
         }
         Ok(())
@@ -480,7 +477,7 @@ mod tests {
     use super::*;
     use crate::{
         chart::looked_at::{leave, text_fits},
-        view::{ProfileEventView, ProfilePartView},
+        view::ProfileEventView,
     };
 
     /// A line (invented) that falls from the condenser through legs of length and rise; the bubble temperature follows
@@ -625,10 +622,10 @@ mod tests {
 
     #[test]
     fn names_the_curves_and_the_parts() {
-        let svg = line_profile(&cases()[1].1, Units::Si).unwrap();
+        let svg = line_profile(&cases()[1].1, Units::Si).unwrap().replace('\u{a0}', " ");
         for words in [
             "bubble temperature",
-            "filter drier",
+            "b filter drier at",
             "liquid with vapour in it",
             "pressure, kPa gauge",
             "flashes at",

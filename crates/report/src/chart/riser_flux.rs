@@ -244,7 +244,7 @@ fn draw_words(
     }
     for (at, words) in points.iter().flatten() {
         let named = Named { points: &[*at], along: (1.0, -1.0), reach: 7 };
-        if let Some(placed) = ground.place(&named, (label_width(words, SMALL), 16)) {
+        if let Some(placed) = ground.place(&named, (label_width(words, SMALL) + 8, 16)) {
             draw_label(canvas, placed, words, INK)?;
         }
     }
@@ -256,7 +256,7 @@ fn draw_words(
         let anchors: Vec<(i32, i32)> = along.iter().map(|x| (*x, y)).collect();
         let named = Named { points: &anchors, along: (1.0, 0.0), reach: 0 };
         let suits = |frame: Frame| if above { frame.foot < y } else { frame.top > y };
-        if let Some(placed) = ground.place_where(&named, (label_width(&words, SMALL), 16), suits) {
+        if let Some(placed) = ground.place_where(&named, (label_width(&words, SMALL) + 8, 16), suits) {
             draw_label(canvas, placed, &words, WARM)?;
         }
     }

@@ -59,13 +59,21 @@ pub(super) fn draw_rules(
     foot: i32,
 ) -> Result<(), ChartError> {
     let placed: Vec<(i32, &Rule)> = rules.iter().map(|rule| (x(rule.at), rule)).collect();
-    for (row, (at, rule, side)) in (0..).zip(in_rows(&placed)) {
+    let rows: Vec<(i32, (i32, &Rule, Side))> = (0..).zip(in_rows(&placed)).collect();
+    for (row, (at, rule, side)) in &rows {
         let y = top + LABEL_ROW * row + LABEL_ROW / 2;
         // A white edge keeps a dark rule apart from a dark bar.
-        canvas.line(&[(at, y + 2), (at, foot)], rule.width + 2, None, PAPER)?;
-        canvas.line(&[(at, y + 2), (at, foot)], rule.width, rule.dash, rule.colour)?;
+        canvas.line(&[(*at, y + 2), (*at, foot)], rule.width + 2, None, PAPER)?;
+        canvas.line(&[(*at, y + 2), (*at, foot)], rule.width, rule.dash, rule.colour)?;
         let start = if let Side::End = side { at - BESIDE } else { at + BESIDE };
-        canvas.text(&rule.label, (start, y), side, SMALL, rule.colour)?;
+        let width = text_width(&rule.label, SMALL);
+        let (left, right) =
+            if let Side::End = side { (start - width, start) } else { (start, start + width) };
+        let above = rows.iter().filter(|(other, _)| other < row);
+        if above.map(|(_, (at, _, _))| at).any(|at| (left..=right).contains(at)) {
+            canvas.blank((left - 2, y - LABEL_ROW / 2), (right + 2, y + LABEL_ROW / 2))?;
+        }
+        canvas.text(&rule.label, (start, y), *side, SMALL, rule.colour)?;
     }
     Ok(())
 }
