@@ -35,6 +35,8 @@ const BOX: (i32, i32) = (14, 11);
 /// Longer names and tags are shortened to this width.
 const TAG: i32 = 210;
 const PLACE: i32 = 130;
+/// Edge of a tag.
+const EDGE: RGBColor = RGBColor(140, 146, 152);
 /// Piece of a line in a tag and in the key.
 const SAMPLE: i32 = 30;
 
@@ -170,9 +172,17 @@ struct Label {
     placed: Placed,
 }
 
+/// Free ground between a tag's edge and its words.
+const INSET: i32 = 4;
+
+fn is_tag(rows: &[Row]) -> bool {
+    rows.iter().any(|row| matches!(row, Row::Tag(..)))
+}
+
 fn size_of(rows: &[Row]) -> (i32, i32) {
     let width = rows.iter().map(Row::width).max().unwrap_or(0);
-    (width, ROW * i32::try_from(rows.len()).unwrap_or(0))
+    let edges = if is_tag(rows) { 2 * INSET } else { 0 };
+    (width + edges, ROW * i32::try_from(rows.len()).unwrap_or(0) + edges)
 }
 
 /// Everything in its place.
@@ -372,7 +382,12 @@ impl Plan {
 
 impl Label {
     fn draw(&self, canvas: &Canvas<'_>) -> Result<(), ChartError> {
-        let Frame { left, top, right, .. } = self.placed.frame;
+        let Frame { mut left, mut top, right, foot } = self.placed.frame;
+        if is_tag(&self.rows) {
+            let edge = [(left, top), (right, top), (right, foot), (left, foot), (left, top)];
+            canvas.line(&edge, 1, None, EDGE)?;
+            (left, top) = (left + INSET, top + INSET);
+        }
         for (row, words) in (0..).zip(&self.rows) {
             let y = top + ROW * row + ROW / 2;
             match words {

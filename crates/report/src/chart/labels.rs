@@ -96,7 +96,7 @@ const APART: i32 = 4;
 /// A label this far from the edge of what it names wants a leader.
 const FAR: i32 = 10;
 /// Directions that are tried about a point.
-const DIRECTIONS: i32 = 16;
+const DIRECTIONS: i32 = 32;
 
 impl Ground {
     pub(super) fn new(sheet: Frame) -> Self {

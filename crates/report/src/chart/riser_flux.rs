@@ -244,7 +244,7 @@ fn draw_words(
     }
     for (at, words) in points.iter().flatten() {
         let named = Named { points: &[*at], along: (1.0, -1.0), reach: 7 };
-        if let Some(placed) = ground.place(&named, (label_width(words, SMALL) + 8, 16)) {
+        if let Some(placed) = ground.place(&named, (label_width(words, SMALL), 16)) {
             draw_label(canvas, placed, words, INK)?;
         }
     }

@@ -50,6 +50,7 @@ pub struct IsometricView {
     pub lift_m: f64,
     /// Length of all legs.
     pub run_m: f64,
-    /// Whether the job states the points of the compass; without them level legs are drawn eastward and no north arrow.
+    /// Whether the job states the points of the compass; without them level legs may be
+    /// drawn any way, and no north arrow is.
     pub compass: bool,
 }
