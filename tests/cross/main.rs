@@ -15,5 +15,5 @@ mod mixture_models;
 mod regeneration;
 #[path = "../published/support/mod.rs"]
 mod support;
-mod trapped_liquid;
 mod two_phase_models;
+mod trapped_liquid;
