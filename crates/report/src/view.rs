@@ -2,9 +2,15 @@
 //!
 //! Field names carry their units. Later versions only add fields. A document computes nothing: what it prints is here.
 
+mod isometric;
+mod profile;
 mod refrigerants;
+mod riser;
 
+pub use isometric::*;
+pub use profile::*;
 pub use refrigerants::*;
+pub use riser::*;
 
 use serde::Serialize;
 

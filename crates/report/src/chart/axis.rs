@@ -45,6 +45,13 @@ impl Axis {
         Self { low: least, ..Self::between(least, greatest, pixels, ticks) }
     }
 
+    /// From `least` to `greatest`, round or not.
+    pub(super) fn exactly(least: f64, greatest: f64, pixels: [i32; 2], ticks: f64) -> Self {
+        let span = Self::from_zero(greatest - least, pixels, ticks);
+        let greatest = if greatest.is_finite() && greatest > least { greatest } else { least + span.high };
+        Self { low: least, high: greatest, ..span }
+    }
+
     /// From a round number at or below `least` to one at or above `greatest`.
     pub(super) fn between(least: f64, greatest: f64, pixels: [i32; 2], ticks: f64) -> Self {
         let span = Self::from_zero(greatest - least, pixels, ticks);
@@ -58,6 +65,11 @@ impl Axis {
         (self.low_pixel + share * (self.high_pixel - self.low_pixel)).round() as i32
     }
 
+    /// The value at the far end.
+    pub(super) fn high(&self) -> f64 {
+        self.high
+    }
+
     /// Whether a value lies between the ends.
     pub(super) fn holds(&self, value: f64) -> bool {
         (self.low..=self.high).contains(&value)
@@ -66,7 +78,7 @@ impl Axis {
     /// Values of the ticks with their texts.
     pub(super) fn ticks(&self) -> impl Iterator<Item = (f64, String)> + '_ {
         let first = (self.low / self.step - 1e-9).ceil() as i64;
-        let last = (self.high / self.step).round() as i64;
+        let last = (self.high / self.step + 1e-9).floor() as i64;
         let decimals = if self.step >= 1.0 { 0 } else { (-self.step.log10()).ceil() as usize };
         (first..=last).map(move |index| {
             let value = index as f64 * self.step;
@@ -106,6 +118,12 @@ mod tests {
         assert_eq!(texts(Axis::between(-40.0, 64.0, [0, 100], 5.0)), ["-50", "0", "50", "100"]);
         let low = Axis::down_to(-12.0, 90.0, [0, 100], 5.0);
         assert_eq!((texts(low), low.pixel(-12.0)), (["0", "50", "100"].map(String::from).to_vec(), 0));
+        let exact = Axis::exactly(40.0, 170.0, [0, 130], 6.0);
+        assert_eq!(
+            (texts(exact), exact.pixel(170.0)),
+            (["50", "100", "150"].map(String::from).to_vec(), 130)
+        );
+        assert_eq!(Axis::exactly(0.0, 0.0, [0, 10], 4.0).pixel(1.0), 10);
     }
 
     #[test]

@@ -136,6 +136,22 @@ impl Canvas<'_> {
         self.area.draw(&Rectangle::new([from, to], fill.filled())).map_err(refused)
     }
 
+    /// Slanted thin lines across an area: reads in grey where a pale colour would not.
+    pub(super) fn hatch(&self, from: (i32, i32), to: (i32, i32), colour: RGBColor) -> Drawn {
+        const APART: i32 = 9;
+        let ((left, top), (right, foot)) = (from, to);
+        let height = foot - top;
+        // Each line rises to the right at 45 degrees and starts at the foot, or at the left edge.
+        let mut start = left - height + APART / 2;
+        while start < right {
+            let low = start.max(left);
+            let high = (start + height).min(right);
+            self.line(&[(low, foot - (low - start)), (high, foot - (high - start))], 1, None, colour)?;
+            start += APART;
+        }
+        Ok(())
+    }
+
     /// The mark of series `index`: circle, square, triangle, diamond, and again.
     pub(super) fn mark(&self, index: usize, (x, y): (i32, i32), fill: RGBColor) -> Drawn {
         const R: i32 = 5;
@@ -160,6 +176,34 @@ impl Canvas<'_> {
             self.bold(line, (MARGIN, title_row(row)), Side::Start, LARGE, INK)?;
         }
         Ok(title_row(lines.len()))
+    }
+}
+
+/// The points of a curve that matter to the eye: whole pixels close together would make it rough.
+pub(super) fn smooth(points: &[(i32, i32)]) -> Vec<(i32, i32)> {
+    let (Some(first), Some(last)) = (points.first(), points.last()) else { return Vec::new() };
+    let off = |at: &(i32, i32)| {
+        let along = (f64::from(last.0 - first.0), f64::from(last.1 - first.1));
+        let apart = (f64::from(at.0 - first.0), f64::from(at.1 - first.1));
+        let length = along.0.hypot(along.1);
+        if length > 0.0 {
+            (along.0 * apart.1 - along.1 * apart.0).abs() / length
+        } else {
+            apart.0.hypot(apart.1)
+        }
+    };
+    let inner = points.iter().enumerate().skip(1).take(points.len().saturating_sub(2));
+    let farthest = inner.map(|(index, at)| (index, off(at))).max_by(|one, other| one.1.total_cmp(&other.1));
+    match farthest {
+        // Rounding moves a point by up to 0.7 pixels, and the ends of its stretch as far.
+        Some((index, apart)) if apart > 1.5 => {
+            let mut kept = smooth(&points[..=index]);
+            kept.pop();
+            kept.extend(smooth(&points[index..]));
+            kept
+        }
+        _ if first == last => vec![*first],
+        _ => vec![*first, *last],
     }
 }
 

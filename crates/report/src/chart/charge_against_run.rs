@@ -41,7 +41,7 @@ pub fn charge_against_run(set: &SetChargeView, units: Units) -> Result<String, C
 
     let (run, mass) = (axis_of_length(units), axis_of_mass(units));
     let points = || set.series.iter().flat_map(|series| &series.points).filter(|point| finite(point));
-    let rules_end = rules.iter().map(|rule| rule.at_m).fold(0.0, f64::max);
+    let rules_end = rules.iter().map(|rule| rule.at).fold(0.0, f64::max);
     let longest = points().map(|point| point[0]).fold(rules_end * 1.05, f64::max);
     let masses = points().map(|point| point[1]).chain(set.added_charge_kg);
     let (least, greatest) =

@@ -6,12 +6,19 @@
 mod axis;
 mod canvas;
 mod charge_against_run;
+mod isometric;
+mod labels;
+mod line_profile;
 mod pressure_temperature;
+mod riser_flux;
 mod rule;
 mod run_against_allowable;
 
 pub use charge_against_run::charge_against_run;
+pub use isometric::isometric;
+pub use line_profile::line_profile;
 pub use pressure_temperature::pressure_temperature;
+pub use riser_flux::riser_flux;
 pub use run_against_allowable::run_against_allowable;
 
 use crate::{
@@ -85,6 +92,46 @@ fn plain(name: &str) -> String {
     let plain: String =
         name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
     plain.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
+}
+
+/// Charts as tests look at them.
+#[cfg(test)]
+mod looked_at {
+    use super::canvas::{WIDTH, text_width};
+
+    /// With `LINESET_DRAW=FOLDER` leaves a picture there to be looked at.
+    pub(super) fn leave(name: &str, svg: &str) {
+        if let Some(folder) = std::env::var_os("LINESET_DRAW") {
+            std::fs::write(std::path::Path::new(&folder).join(format!("{name}.svg")), svg).unwrap();
+        }
+    }
+
+    /// Every text starts and ends on the sheet and is large enough for a phone.
+    pub(super) fn text_fits(svg: &str) {
+        let mut texts = 0;
+        for element in svg.split("<text ").skip(1) {
+            let (attributes, rest) = element.split_once('>').unwrap();
+            let attributes = format!(" {attributes}");
+            let attribute = |name: &str| {
+                let rest = attributes.split_once(&format!(" {name}=\""))?.1;
+                rest.split('"').next()
+            };
+            let words = rest.split("</text>").next().unwrap().trim();
+            let words = words.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&");
+            let size: f64 = attribute("font-size").unwrap().parse().unwrap();
+            assert!(size >= f64::from(super::canvas::SMALL) - 1e-6, "{words} is too small: {size}");
+            let at: i32 = attribute("x").unwrap().parse().unwrap();
+            let width = text_width(&words, size.round() as i32);
+            let (left, right) = match attribute("text-anchor").unwrap() {
+                "start" => (at, at + width),
+                "middle" => (at - width / 2, at + width / 2),
+                _ => (at - width, at),
+            };
+            assert!(left >= 0 && right <= WIDTH, "`{words}` stands from {left} to {right}");
+            texts += 1;
+        }
+        assert!(texts > 5, "only {texts} texts");
+    }
 }
 
 #[cfg(test)]

@@ -113,7 +113,7 @@ fn panel_height(line: &LineView, rules: &[Rule]) -> i32 {
 fn end_of_axis(line: &LineView, rules: &[Rule]) -> f64 {
     let shown = shortlist(&line.candidates).shown;
     let reached = shown.iter().map(|shown| shown.candidate).filter(|candidate| !candidate.not_limited);
-    let greatest_rule = rules.iter().map(|rule| rule.at_m).fold(0.0, f64::max);
+    let greatest_rule = rules.iter().map(|rule| rule.at).fold(0.0, f64::max);
     // Tubes that reach many times the run would squeeze what matters into the left edge.
     let bars = reached.filter_map(|candidate| candidate.allowable_length_m).fold(0.0, f64::max);
     bars.min(4.0 * greatest_rule).max(1.25 * greatest_rule)
