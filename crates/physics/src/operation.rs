@@ -221,11 +221,15 @@ impl OperatingPoint {
     }
 
     /// What a line of a service carries at this point: a discharge line is held at the condenser, its outlet; liquid,
-    /// drain and suction lines at their inlets. None for a suction line without a stated cold side, and for gas lines
-    /// at low head, of which nothing is known.
+    /// drain and suction lines at their inlets. None for a suction line without a stated cold side, for gas lines at low head,
+    /// of which nothing is known, and for liquid on a cold night, which low head covers.
     #[must_use]
     pub fn duty(&self, service: Service) -> Option<Duty> {
-        if self.condition == Condition::LowHead && service.phase() == Phase::Vapour {
+        let without = match service.phase() {
+            Phase::Vapour => Condition::LowHead,
+            Phase::Liquid => Condition::ColdNight,
+        };
+        if self.condition == without {
             return None;
         }
         let (held, enthalpy) = match service {
@@ -318,9 +322,25 @@ mod tests {
     }
 
     #[test]
+    fn gas_of_a_cold_night_is_less_superheated_at_the_least_load() {
+        let (night, summer) =
+            (at(&by_capacity(), Condition::ColdNight), at(&by_capacity(), Condition::Summer));
+        assert_eq!((night.discharge.pressure.pascal(), night.liquid.pressure.pascal()), (8e5, 8e5));
+        let superheat = |point: &OperatingPoint| point.discharge.saturation_distance.value;
+        let dew = |pressure_pa| {
+            TestFluid.dew_temperature(AbsolutePressure::from_pascal(pressure_pa)).unwrap().get().value
+        };
+        let share = (dew(8e5) - dew(3e5)) / (dew(15e5) - dew(3e5));
+        assert_relative_eq!(superheat(&night), share * superheat(&summer), max_relative = 1e-9);
+        let low_head = at(&by_capacity(), Condition::LowHead);
+        assert_relative_eq!(night.mass_rate.value, 0.6 * low_head.mass_rate.value, max_relative = 1e-12);
+        assert!(night.duty(Service::Discharge).is_some() && night.duty(Service::Liquid).is_none());
+    }
+
+    #[test]
     fn unstated_conditions_are_none_and_impossible_ones_errors() {
         let bare = Operation { low_head: None, peak_flow: None, least_load: None, ..by_capacity() };
-        for condition in [Condition::LowHead, Condition::Peak, Condition::LeastLoad] {
+        for condition in [Condition::LowHead, Condition::Peak, Condition::LeastLoad, Condition::ColdNight] {
             assert_eq!(bare.at(condition, &TestFluid), Ok(None));
         }
         let superheat = TemperatureInterval::new::<kelvin_interval>(6.0);

@@ -257,18 +257,23 @@ impl Case {
                     _ => f64::NAN,
                 },
                 outlet.velocity_max.value,
-                outlet
-                    .densest_at_riser
-                    .filter(|_| self.service.phase() == Phase::Vapour)
-                    .and_then(|gas| oil_return::minimum_mass_rate(self.line.bore, gas, self.oil_density))
-                    .map_or(f64::NAN, |least| {
-                        duty.mass_rate.value * self.line.factors.load
-                            / (least.value.value * self.line.factors.oil_flux)
-                    }),
+                self.oil_return_ratio(outlet, duty),
                 self.line.run().get::<meter>() * self.line.factors.length,
             ];
         }
         Reading { condition: duty.condition, march, values_si }
+    }
+
+    /// Rate of the gas in the worst riser over the least that carries oil there; not a number where no gas rises.
+    fn oil_return_ratio(&self, outlet: &Outlet, duty: &Duty) -> f64 {
+        let Some(gas) = outlet.riser.filter(|_| self.service.phase() == Phase::Vapour) else {
+            return f64::NAN;
+        };
+        let least = oil_return::minimum_mass_rate(self.line.bore, gas.density, self.oil_density);
+        let factors = &self.line.factors;
+        least.map_or(f64::NAN, |least| {
+            (duty.mass_rate * gas.share / least.value).value * factors.load / factors.oil_flux
+        })
     }
 
     /// Worst value of each kind over its conditions: not a number where the kind does not apply, endless on the bad side
@@ -301,7 +306,8 @@ impl Case {
 
     /// Marches every duty, and judges every check of the line with its band.
     ///
-    /// A check whose conditions could not all be formed is *not checked*, unless it fails already at one that could.
+    /// A check whose conditions could not all be formed is *not checked*, unless it fails already at one that could. No band
+    /// reaches as far as a value that misses its limit by more than the limit itself: of such a line none is computed.
     #[must_use]
     pub fn judge(&self, fluid: &dyn Refrigerant, bands: &[(Lever, f64)]) -> Judged {
         let readings = self.readings(fluid);
@@ -310,7 +316,9 @@ impl Case {
             caveats.merge(outcome.caveats);
         }
         let study = |case: &Self| Ok(case.worst_values(fluid));
-        let Ok::<_, Infallible>(spreads) = propagate_from(self.worst_of(&readings), self, bands, study);
+        let nominal = self.worst_of(&readings);
+        let bands = if self.is_hopeless(&nominal) { &[] } else { bands };
+        let Ok::<_, Infallible>(spreads) = propagate_from(nominal, self, bands, study);
         let mut checks: Vec<Check> = self
             .kinds()
             .into_iter()
@@ -318,6 +326,17 @@ impl Case {
             .collect();
         checks.sort_by(worst_first);
         Judged { readings, checks, caveats }
+    }
+
+    fn is_hopeless(&self, values_si: &[f64; COUNT]) -> bool {
+        self.kinds().into_iter().any(|kind| {
+            let value_si = KINDS.iter().position(|k| *k == kind).map(|k| values_si[k]);
+            self.limit(kind).zip(value_si).is_some_and(|(limit, value_si)| {
+                // A limit of 0 has no size to miss it by.
+                let size = limit.value.si().abs();
+                size > 0.0 && limit.margin_si(value_si) < -size
+            })
+        })
     }
 
     fn check(&self, kind: CheckKind, limit: Limit, readings: &[Reading], spreads: &[Spread; COUNT]) -> Check {
@@ -656,7 +675,7 @@ mod tests {
         let outlet = judged.at(Condition::LeastLoad).unwrap().march.unwrap().value;
         let bore = Bore::new(Length::new::<millimeter>(12.0));
         let oil = MassDensity::new::<kilogram_per_cubic_meter>(900.0);
-        let least = oil_return::minimum_mass_rate(bore, outlet.densest_at_riser.unwrap(), oil).unwrap().value;
+        let least = oil_return::minimum_mass_rate(bore, outlet.riser.unwrap().density, oil).unwrap().value;
         approx::assert_relative_eq!(
             check_of(&judged, CheckKind::OilReturn).value.unwrap().si(),
             0.018 / least.value,

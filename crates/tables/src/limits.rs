@@ -185,6 +185,8 @@ pub struct Defaults {
     pub wind_indoors: Sourced<Velocity>,
     /// Air of a place whose air is not stated.
     pub air_indoors: Sourced<ThermodynamicTemperature>,
+    /// Outdoor air on the day on which sweating is judged.
+    pub air_muggy: Sourced<ThermodynamicTemperature>,
     /// Relative humidity indoors, for sweating.
     pub humidity_indoors: Sourced<Ratio>,
     /// Relative humidity outdoors and in an attic, for sweating.
@@ -544,6 +546,7 @@ fn defaults(rows: &[(Row<'_>, Limit)]) -> Result<Defaults, TableError> {
         wind_outdoors: velocity("wind-outdoors")?,
         wind_indoors: velocity("wind-indoors")?,
         air_indoors: temperature("air-indoors")?,
+        air_muggy: temperature("air-muggy")?,
         humidity_indoors: ratio("humidity-indoors")?,
         humidity_outdoors: ratio("humidity-outdoors")?,
         touch_temperature_metal: temperature("touch-temperature-metal")?,

@@ -336,6 +336,15 @@ impl Place {
         }
     }
 
+    /// Density of the gas that flows here and its share of the mass rate; none where liquid flows alone.
+    pub(super) fn gas(&self) -> Option<(f64, f64)> {
+        match &self.flow {
+            PlaceFlow::Single { phase: Phase::Liquid, .. } => None,
+            PlaceFlow::Single { phase: Phase::Vapour, .. } => Some((self.density_kg_m3, 1.0)),
+            PlaceFlow::TwoPhase { plain, .. } => Some((plain.vapour_kg_m3, plain.quality)),
+        }
+    }
+
     pub(super) fn local(&self) -> Local {
         let flow = match self.flow {
             PlaceFlow::Single { phase: Phase::Liquid, .. } => Flow::Liquid,

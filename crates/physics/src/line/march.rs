@@ -51,7 +51,7 @@ impl Inlet {
 /// Accuracy asked of the march.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tolerance {
-    /// Error admitted in one step, as a share of the pressure; a hundred times as much of the step's own change of pressure
+    /// Error admitted in one step, as a share of the pressure; a thousand times as much of the step's own change of pressure
     /// comes on top, and ten times as much is admitted where two phases flow.
     pub step: Ratio,
 }
@@ -152,8 +152,17 @@ pub struct Outlet {
     pub phase_changes: [Option<PhaseChange>; PHASE_CHANGES_KEPT],
     /// Run plus fittings expressed as tube, at the inlet's friction factor.
     pub equivalent_length: EquivalentLength,
-    /// Greatest density of the gas at the foot of a rising leg; none without one.
-    pub densest_at_riser: Option<MassDensity>,
+    /// The gas in the riser that carries oil worst; none without a rising leg in which gas flows.
+    pub riser: Option<RiserGas>,
+}
+
+/// The gas at the end of a rising leg.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RiserGas {
+    /// Its density.
+    pub density: MassDensity,
+    /// Its share of the mass rate: below 1 where some of it has condensed, or liquid has flashed.
+    pub share: Ratio,
 }
 
 /// Why a march found no outlet.
@@ -375,10 +384,10 @@ const SLOW: f64 = 1e-5;
 /// Near the speed of sound slopes grow without bound: what is left of the determinant of the slopes there.
 const CHOKED: f64 = 0.02;
 
-/// Errors that a step may add, in units of the tolerance: to its own relative change of pressure (where a line loses a large
-/// share of its pressure no more digits are asked of its drop than elsewhere), and of two phases, whose laws are good to
-/// a third at best.
-const PER_CHANGE: f64 = 100.0;
+/// Errors that a step may have, in units of the tolerance: of its own relative change of pressure or enthalpy (where a line
+/// loses a large share of its pressure no more digits are asked of its drop than elsewhere), and of two phases, whose laws
+/// are good to a third at best.
+const PER_CHANGE: f64 = 1000.0;
 const OF_TWO_PHASES: f64 = 10.0;
 
 /// Change of pressure after which the stretchiness of one phase is taken anew, of two phases, and change of their enthalpy.
@@ -386,8 +395,9 @@ const STRETCHINESS_RENEWED_AFTER: f64 = 0.05;
 const OF_TWO_PHASES_RENEWED_AFTER: f64 = 0.01;
 const OF_TWO_PHASES_RENEWED_AFTER_J_KG: f64 = 1000.0;
 
-/// Enthalpy that weighs in the error of a step as much as the whole pressure.
-const ENTHALPY_SCALE_J_KG: f64 = 1e5;
+/// Enthalpy that weighs in the error of a step as much as the whole pressure: 1 J/kg, a thousandth of a kelvin, moves the
+/// density by 3e-6.
+const ENTHALPY_SCALE_J_KG: f64 = 1e7;
 
 /// The stretchiness in use, and where it was taken.
 #[derive(Clone, Copy)]
@@ -436,7 +446,7 @@ struct Walk<'a> {
     least_margin_k: f64,
     changes: [Option<PhaseChange>; PHASE_CHANGES_KEPT],
     changed: usize,
-    riser_kg_m3: Option<f64>,
+    riser: Option<RiserGas>,
     caveats: Caveats,
 }
 
@@ -507,7 +517,7 @@ impl<'a> Walk<'a> {
             least_margin_k: f64::INFINITY,
             changes: [None; PHASE_CHANGES_KEPT],
             changed: 0,
-            riser_kg_m3: None,
+            riser: None,
             caveats: Caveats::default(),
         };
         if fluid.distance_to_last_saturation(inlet.pressure).map_err(at_inlet)? < 15.0 {
@@ -662,8 +672,7 @@ impl<'a> Walk<'a> {
         self.stretch.climb = climb;
         let exchange = exchange.map_or(Exchange::default(), |exchange| self.exchange(exchange));
         if climb > 0.0 {
-            let density = self.place.density_kg_m3;
-            self.riser_kg_m3 = Some(self.riser_kg_m3.map_or(density, |densest| densest.max(density)));
+            self.note_riser();
         }
         self.equivalent_m += length_m;
         let shortest_m = 1e-6 * length_m;
@@ -673,7 +682,7 @@ impl<'a> Walk<'a> {
             step_m = step_m.min(length_m - done_m);
             match self.try_step(first, exchange, step_m) {
                 Ok(step) => {
-                    let admitted = self.admitted(&step);
+                    let admitted = self.admitted();
                     let growth = 0.9 * (admitted / step.error.max(1e-30)).cbrt();
                     if step.error > admitted && step_m > shortest_m {
                         step_m *= growth.clamp(0.1, 0.9);
@@ -721,14 +730,15 @@ impl<'a> Walk<'a> {
                 Err(Stop::Error(error)) => return Err(error),
             }
         }
+        if climb > 0.0 {
+            self.note_riser();
+        }
         Ok(())
     }
 
     /// Error that a step may have.
-    fn admitted(&self, step: &Step) -> f64 {
-        let change = (step.end.pressure_pa / self.at.pressure_pa - 1.0).abs();
-        let of_kind = if self.kind == Kind::TwoPhase { OF_TWO_PHASES } else { 1.0 };
-        self.tolerance * of_kind * (1.0 + PER_CHANGE * change)
+    fn admitted(&self) -> f64 {
+        self.tolerance * if self.kind == Kind::TwoPhase { OF_TWO_PHASES } else { 1.0 }
     }
 
     fn first_slope(&mut self, exchange: Exchange) -> Result<Course, MarchError> {
@@ -757,8 +767,15 @@ impl<'a> Walk<'a> {
         let (place, slope) = evaluate(end)?;
         let lower =
             self.at.plus(step_m, &[(7.0 / 24.0, first), (0.25, second), (1.0 / 3.0, third), (0.125, slope)]);
-        let error = ((end.pressure_pa - lower.pressure_pa).abs() / self.at.pressure_pa)
-            .max((end.enthalpy_j_kg - lower.enthalpy_j_kg).abs() / ENTHALPY_SCALE_J_KG);
+        // Each against what it may be.
+        let of = |error: f64, change: f64, scale: f64| error.abs() / (scale + PER_CHANGE * change.abs());
+        let at = &self.at;
+        let error = of(end.pressure_pa - lower.pressure_pa, end.pressure_pa - at.pressure_pa, at.pressure_pa)
+            .max(of(
+                end.enthalpy_j_kg - lower.enthalpy_j_kg,
+                end.enthalpy_j_kg - at.enthalpy_j_kg,
+                ENTHALPY_SCALE_J_KG,
+            ));
         Ok(Step { end, place, slope, error, caveats })
     }
 
@@ -873,6 +890,19 @@ impl<'a> Walk<'a> {
         self.least_margin_k = self.least_margin_k.min(self.margin_k());
     }
 
+    /// Keeps the gas that carries oil worst: the least flow goes with the root of its density.
+    fn note_riser(&mut self) {
+        let Some((density_kg_m3, share)) = self.place.gas() else { return };
+        let gas = RiserGas {
+            density: MassDensity::new::<kilogram_per_cubic_meter>(density_kg_m3),
+            share: Ratio::new::<ratio>(share),
+        };
+        let carries = |gas: &RiserGas| gas.share.value / gas.density.value.sqrt();
+        if self.riser.is_none_or(|worst| carries(&gas) < carries(&worst)) {
+            self.riser = Some(gas);
+        }
+    }
+
     fn margin_k(&self) -> f64 {
         self.stretch.phase_margin_k(self.entered_as, &self.place)
     }
@@ -891,7 +921,6 @@ impl<'a> Walk<'a> {
 
     fn finish(self) -> Outcome<Outlet> {
         let pressure = |pressure_pa: f64| Pressure::new::<pascal>(pressure_pa);
-        let density = MassDensity::new::<kilogram_per_cubic_meter>;
         let drop_pa = self.inlet.pressure.pascal() - self.at.pressure_pa;
         let parts_pa = self.at.friction_pa + self.fittings_pa + self.at.static_pa;
         let value = Outlet {
@@ -909,7 +938,7 @@ impl<'a> Walk<'a> {
             saturation_reached_at: self.changes[0].map(|change| change.position),
             phase_changes: self.changes,
             equivalent_length: EquivalentLength::new(Length::new::<meter>(self.equivalent_m)),
-            densest_at_riser: self.riser_kg_m3.map(density),
+            riser: self.riser,
         };
         Outcome { value, method: Method::March, caveats: self.caveats }
     }
@@ -919,7 +948,7 @@ struct Step {
     end: Course,
     place: Place,
     slope: Course,
-    /// Share of the pressure (of the enthalpy's scale, if that is more).
+    /// Of pressure or enthalpy, whichever is worse, as a share of what the tolerance is a share of.
     error: f64,
     caveats: Caveats,
 }
@@ -1274,14 +1303,21 @@ mod tests {
     }
 
     #[test]
-    fn risers_report_the_gas_at_their_foot() {
+    fn risers_report_the_gas_that_carries_oil_worst() {
         let with_riser = walk(&line(9.0, vec![leg(20.0, 0.0), leg(5.0, 5.0)]), gas(0.03)).value;
-        let density = with_riser.densest_at_riser.unwrap().value;
+        let riser = with_riser.riser.unwrap();
+        let density = riser.density.value;
+        // The pressure falls on the way up, so the foot is the worst place.
         assert!(density < with_riser.inlet.density.value && density > with_riser.outlet.density.value);
-        assert_eq!(
-            walk(&line(9.0, vec![leg(20.0, 0.0), leg(5.0, -5.0)]), gas(0.03)).value.densest_at_riser,
-            None
-        );
+        assert_eq!(riser.share.value, 1.0);
+        assert_eq!(walk(&line(9.0, vec![leg(20.0, 0.0), leg(5.0, -5.0)]), gas(0.03)).value.riser, None);
+        // Cooled on the way up until a part of it condenses: the top is the worst place, and gas alone carries.
+        let cooled = warmed(&line(9.0, vec![leg(30.0, 30.0)]), &[linear(1.0, 300.0)], gas(0.01)).value;
+        let Flow::TwoPhase { quality, .. } = cooled.outlet.flow else { panic!("{cooled:?}") };
+        let riser = cooled.riser.unwrap();
+        assert_eq!(riser.share, quality);
+        assert!(riser.density.value < 1.3 * cooled.inlet.density.value, "of the gas, not of the mixture");
+        assert_eq!(walk(&line(9.0, vec![leg(5.0, 5.0)]), liquid(0.03, 300.0)).value.riser, None);
     }
 
     #[test]

@@ -10,7 +10,7 @@ pub use allowable::{AllowableLength, first_event};
 pub use exchange::{ExchangeError, Setting, exchanges};
 pub use local::{Flow, Local};
 pub use march::{
-    Inlet, MarchError, Outlet, PHASE_CHANGES_KEPT, PhaseChange, Station, Stream, Tolerance, march,
+    Inlet, MarchError, Outlet, PHASE_CHANGES_KEPT, PhaseChange, RiserGas, Station, Stream, Tolerance, march,
     march_to_outlet, march_with_heat,
 };
 

@@ -9,6 +9,7 @@ mod ledger;
 mod refrigerants;
 mod resolve;
 mod size;
+mod surroundings;
 mod tubes;
 mod wording;
 

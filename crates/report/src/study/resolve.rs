@@ -3,6 +3,7 @@
 
 use super::{
     ledger::Ledger,
+    surroundings::{Places, Site, stand},
     tubes::{NotPicked, meant, pick},
     wording,
 };
@@ -16,13 +17,14 @@ use physics::{
     charge::charge_per_length,
     check::{Condition, Limit, Measure, Sense, Whose},
     fluid::{GridRefrigerant, OutsideRange, Refrigerant},
-    line::{Element, Line},
+    heat::{Conductivity, Exchange, Insulation, Pipe, Stand, Surface},
+    line::{Element, ExchangeError, Line, Setting, exchanges},
     operation::{Evaporator, Load, OperatingPoint, Operation, OperationError},
-    sizing::{Case, Limits, Service},
+    sizing::{Case, Duty, Limits, Service},
     uncertainty::Lever,
     units::{
         AbsolutePressure, BubbleTemperature, DewTemperature, Length, LinearMassDensity, MassDensity, Ratio,
-        TemperatureInterval, ThermodynamicTemperature, delta, standard_atmosphere,
+        TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, delta, standard_atmosphere,
         unit::{length::meter, mass_density::kilogram_per_cubic_meter, ratio::ratio, temperature_interval},
     },
 };
@@ -69,6 +71,7 @@ pub(crate) struct ResolvedSet<'a> {
     pub(crate) refrigerant: String,
     pub(crate) fluid: GridRefrigerant,
     pub(crate) points: Vec<(Condition, Option<OperatingPoint>)>,
+    pub(crate) places: Places,
     pub(crate) stock: Vec<TubeProduct>,
     pub(crate) lines: Vec<ResolvedLine<'a>>,
     pub(crate) length_band: f64,
@@ -90,7 +93,11 @@ pub(crate) struct ResolvedLine<'a> {
     pub(crate) limits: Limits,
     pub(crate) limit_sources: LimitSources,
     pub(crate) good_practice: Option<TemperatureInterval>,
-    pub(crate) bands: [(Lever, f64); 5],
+    pub(crate) bands: Vec<(Lever, f64)>,
+    pub(crate) insulation: Option<Insulation>,
+    /// Finish of the surface indoors and outdoors.
+    surfaces: [Surface; 2],
+    wall_conductivity: ThermalConductivity,
     pub(crate) oil_density: MassDensity,
     pub(crate) roughness: Length,
     pub(crate) longest_searched: Length,
@@ -351,6 +358,12 @@ impl<'a> Desk<'a> {
             ));
         }
         self.check_service(set, &mut assumptions);
+        let site = Site {
+            job: self.job,
+            library: self.library,
+            pressure: atmosphere(self.job).unwrap_or(AbsolutePressure::from_pascal(101_325.0)),
+        };
+        let places = site.places(set, &fluid, &points, &lines, &mut self.ledger, &mut assumptions);
         let percent = |band: &Sourced<Ratio>| figure::six_digits(100.0 * band.value.get::<ratio>());
         let of_properties = format!(
             "95 % bands of {name}: density {} %, viscosity {} % (liquid), {} % (vapour)",
@@ -366,11 +379,22 @@ impl<'a> Desk<'a> {
             format!("95 % band of the oil-return criterion: {} %", percent(&bands.oil_flux)),
             &bands.oil_flux.source,
         );
+        self.ledger.note(
+            format!("95 % band of heat exchange: {} %", percent(&bands.heat_transfer)),
+            &bands.heat_transfer.source,
+        );
+        let surroundings_k = bands.surroundings.value.get::<temperature_interval::kelvin>();
+        self.ledger.note(
+            format!("95 % band of the air around lines: {} K", figure::six_digits(surroundings_k)),
+            &bands.surroundings.source,
+        );
+        self.ledger.note(format!("95 % band of the load: {} %", percent(&bands.load)), &bands.load.source);
         Ok(Some(ResolvedSet {
             set,
             refrigerant: name,
             fluid,
             points,
+            places,
             stock: stock.products.clone(),
             lines,
             length_band,
@@ -570,6 +594,13 @@ impl<'a> Desk<'a> {
                 }
             }
         }
+        // Where the coldest air is not stated, or the head floats down with it, there is no cold night to look at. Nothing is
+        // judged by it, so a night that leaves the data is no fault.
+        if self.job.site.lowest_air.is_some()
+            && let Ok(Some(night)) = operation.at(Condition::ColdNight, fluid)
+        {
+            points.push((Condition::ColdNight, Some(night)));
+        }
         Some(points)
     }
 
@@ -752,6 +783,7 @@ impl<'a> Desk<'a> {
         let roughness = self.taken(overrides, "roughness-copper", &defaults.roughness_copper, as_length);
         let longest_searched =
             self.taken(overrides, "greatest-run-searched", &defaults.greatest_run_searched, as_length);
+        let (insulation, surfaces) = self.surface(line)?;
         let share = |band: &Sourced<Ratio>| band.value.get::<ratio>();
         Some(ResolvedLine {
             text: line,
@@ -761,17 +793,67 @@ impl<'a> Desk<'a> {
             limits,
             limit_sources,
             good_practice,
-            bands: [
+            bands: vec![
                 (Lever::Density, share(&bands.density)),
                 (Lever::Viscosity, share(viscosity)),
                 (Lever::Friction, share(&bands.friction)),
                 (Lever::Length, share(&bands.length)),
                 (Lever::OilFlux, share(&bands.oil_flux)),
+                (Lever::HeatTransfer, share(&bands.heat_transfer)),
+                (Lever::Surroundings, bands.surroundings.value.get::<temperature_interval::kelvin>()),
+                (Lever::Load, share(&bands.load)),
             ],
+            insulation,
+            surfaces,
+            wall_conductivity: self.library.strength().copper().conductivity.value,
             oil_density,
             roughness,
             longest_searched,
         })
+    }
+
+    /// Insulation of a line, and the finish of its surface indoors and outdoors.
+    fn surface(&mut self, line: &LineText) -> Option<(Option<Insulation>, [Surface; 2])> {
+        let tables = self.library.insulation();
+        let service = line.service.name();
+        let insulation = match line.insulation {
+            None => None,
+            Some(thickness) => {
+                let conductivity = match line.insulation_conductivity {
+                    Some(stated) => Conductivity::constant(stated.value),
+                    None => {
+                        let material = tables.material(None).ok()?;
+                        self.ledger.note(
+                            format!("conductivity of {}", material.name),
+                            &material.conductivity.source,
+                        );
+                        material.conductivity.value
+                    }
+                };
+                Some(Insulation { thickness: thickness.value, conductivity })
+            }
+        };
+        let names: [&str; 2] = match &line.finish {
+            Some(finish) => {
+                if let Err(error) = tables.finish(&finish.value) {
+                    let known: Vec<&str> = tables.finishes().iter().map(|finish| &*finish.name).collect();
+                    let help = format!("known finishes: {}", known.join(", "));
+                    self.fault(FaultKind::Reference, finish.span, error.to_string(), help);
+                    return None;
+                }
+                [&finish.value; 2]
+            }
+            None if insulation.is_some() => [&tables.material(None).ok()?.surface; 2],
+            // Copper darkens: within some years indoors, sooner in the weather.
+            None => ["dull copper", "oxidised copper"],
+        };
+        let mut surfaces = Vec::new();
+        for name in names {
+            let finish = tables.finish(name).ok()?;
+            self.ledger.note(format!("emissivity of the {service} line, {name}"), &finish.emissivity.source);
+            surfaces.push(finish.surface());
+        }
+        Some((insulation, [surfaces[0], surfaces[1]]))
     }
 
     /// The job's own value under a key, or the default, noted in the ledger.
@@ -947,8 +1029,13 @@ impl ResolvedSet<'_> {
     /// The line in one tube, with all that judging it takes.
     pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
         let (elements, stretch) = self.elements(line, product, library);
-        let duties = self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
+        let mut duties: Vec<_> =
+            self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
         let tube = Line::new(product.tube.bore(), line.roughness, elements);
+        for duty in &mut duties {
+            let found = self.exchanges(line, product, &tube, duty).unwrap_or_default();
+            duty.exchanges = found.iter().map(|exchange| exchange.linear).collect();
+        }
         Case {
             service: line.service,
             line: tube,
@@ -959,6 +1046,39 @@ impl ResolvedSet<'_> {
         }
     }
 
+    /// The legs of the route in the direction of flow.
+    pub(crate) fn legs(&self, service: Service) -> Vec<&Leg> {
+        let mut legs: Vec<&Leg> = self.set.route.legs.iter().map(|leg| &leg.value).collect();
+        if runs_backwards(service) {
+            legs.reverse();
+        }
+        legs
+    }
+
+    /// What each leg of a line exchanges with its place.
+    ///
+    /// # Errors
+    /// [`ExchangeError`]; the line is then marched without heat, and the sheet says so.
+    pub(crate) fn exchanges(
+        &self,
+        line: &ResolvedLine<'_>,
+        product: &TubeProduct,
+        tube: &Line,
+        duty: &Duty,
+    ) -> Result<Vec<Exchange>, ExchangeError> {
+        let settings: Vec<Setting> = self
+            .legs(line.service)
+            .iter()
+            .filter_map(|leg| {
+                let surroundings = self.places.at(&leg.place, duty.condition)?;
+                let outdoors = surroundings.sun.value > 0.0;
+                Some(Setting { pipe: line.pipe(product, stand(leg), outdoors), surroundings })
+            })
+            .collect();
+        let found = exchanges(&self.fluid, tube, &settings, duty.inlet(line.service.phase()))?;
+        Ok(found.value)
+    }
+
     /// Legs and turns in the direction of flow, and the index of the leg that grows.
     fn elements(
         &self,
@@ -967,11 +1087,7 @@ impl ResolvedSet<'_> {
         library: &Library,
     ) -> (Vec<Element>, Option<usize>) {
         let route = &self.set.route;
-        let mut legs: Vec<&Leg> = route.legs.iter().map(|leg| &leg.value).collect();
-        let backwards = matches!(line.service, Service::Liquid | Service::Drain);
-        if backwards {
-            legs.reverse();
-        }
+        let (legs, backwards) = (self.legs(line.service), runs_backwards(line.service));
         let turn = library.fittings().three_k(turn_key(line.text, product)).map(|fitting| fitting.loss.value);
         let stated = route.elbows.map(|elbows| elbows.value);
         let mut elements = Vec::new();
@@ -1000,6 +1116,29 @@ impl ResolvedSet<'_> {
             }
         }
         (elements, longest.map(|(index, _)| index))
+    }
+}
+
+/// Liquid flows the route backwards, from the condenser to the head.
+fn runs_backwards(service: Service) -> bool {
+    matches!(service, Service::Liquid | Service::Drain)
+}
+
+impl ResolvedLine<'_> {
+    /// The tube that stands for the line where its choice has not been made yet.
+    pub(crate) fn representative(&self) -> &TubeProduct {
+        &self.candidates[self.stated.unwrap_or(self.candidates.len() / 2)]
+    }
+
+    /// The line in one tube as its surroundings see it.
+    pub(crate) fn pipe(&self, product: &TubeProduct, stand: Stand, outdoors: bool) -> Pipe {
+        Pipe {
+            tube: product.tube,
+            wall_conductivity: self.wall_conductivity,
+            insulation: self.insulation,
+            surface: self.surfaces[usize::from(outdoors)],
+            stand,
+        }
     }
 }
 

@@ -31,6 +31,7 @@ pub(super) fn condition(condition: Condition) -> &'static str {
         Condition::LowHead => "low head",
         Condition::Peak => "peak",
         Condition::LeastLoad => "least load",
+        Condition::ColdNight => "cold night",
     }
 }
 
@@ -68,6 +69,9 @@ pub(super) fn missing_condition(condition: Condition) -> &'static str {
             "the flow at the start of freeze or pull-down (key peak_flow; 1 if it never exceeds design)"
         }
         Condition::LeastLoad => "the least load (key least_load; 100 % if it never falls below design)",
+        Condition::ColdNight => {
+            "the coldest air and the lowest head pressure (keys site.lowest_air, head_pressure.setting)"
+        }
     }
 }
 
