@@ -4,10 +4,12 @@
 //! [`size()`] judges tubes, [`charge()`] computes what to add. All words of the answers are here; all numbers are physics'.
 
 mod charge;
+mod elements;
 mod flags;
 mod ledger;
 mod refrigerants;
 mod resolve;
+mod service;
 mod size;
 mod surroundings;
 mod tubes;

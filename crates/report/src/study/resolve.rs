@@ -2,30 +2,37 @@
 //! temperatures become pressures, and what only property data can find wrong is reported.
 
 use super::{
+    elements::elements,
     ledger::Ledger,
+    service::{Flows, flows},
     surroundings::{Places, Site, stand},
     tubes::{NotPicked, meant, pick},
     wording,
 };
 use crate::figure::{self, Units};
 use crate::job::{
-    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, Fittings as Turns, HeadPressureMethod,
-    HeadPressureSetting, Job, Leg, Line as LineText, Located, PartKind, PressureReading, ReceiverAt,
-    SaturatedTemperature, SaturationEnd, Set, SizeRequest, Span, SubcoolingAt, TubeRequest, quantity,
+    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, Job, Leg,
+    Line as LineText, Located, PartKind, PressureReading, ReceiverAt, SaturatedTemperature, SaturationEnd,
+    Set, SizeRequest, Span, SubcoolingAt, TubeRequest, quantity,
 };
 use physics::{
     charge::charge_per_length,
     check::{Condition, Limit, Measure, Sense, Whose},
+    drain::Column,
     fluid::{GridRefrigerant, OutsideRange, Refrigerant},
     heat::{Conductivity, Exchange, Insulation, Pipe, Stand, Surface},
-    line::{Element, ExchangeError, Line, Setting, exchanges},
+    line::{ExchangeError, Line, Setting, exchanges},
     operation::{Evaporator, Load, OperatingPoint, Operation, OperationError},
     sizing::{Case, Duty, Limits, Service},
     uncertainty::Lever,
     units::{
-        AbsolutePressure, BubbleTemperature, DewTemperature, Length, LinearMassDensity, MassDensity, Ratio,
-        TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, delta, standard_atmosphere,
-        unit::{length::meter, mass_density::kilogram_per_cubic_meter, ratio::ratio, temperature_interval},
+        AbsolutePressure, BubbleTemperature, DewTemperature, Length, LinearMassDensity, MassDensity,
+        Pressure, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, delta,
+        standard_atmosphere,
+        unit::{
+            length::meter, mass_density::kilogram_per_cubic_meter, pressure::pascal, ratio::ratio,
+            temperature_interval,
+        },
     },
 };
 use tables::{
@@ -33,9 +40,11 @@ use tables::{
     limits::{Bands, Quantity},
     materials::Material,
     refrigerants::Refrigerant as Identity,
-    tubes::{Form, TubeProduct},
+    tubes::TubeProduct,
 };
 use thiserror::Error;
+
+const PSI_KPA: f64 = 6.894_757_293;
 
 /// Glide below which bubble and dew need not be told apart in a job file, K.
 pub(super) const NEGLIGIBLE_GLIDE_K: f64 = 0.2;
@@ -357,7 +366,8 @@ impl<'a> Desk<'a> {
                 &mut assumptions,
             ));
         }
-        self.check_service(set, &mut assumptions);
+        self.check_service(set, points.iter().find_map(|(_, point)| point.as_ref()), &stock.products);
+        self.check_drain_valves(set, &points);
         let site = Site {
             job: self.job,
             library: self.library,
@@ -701,17 +711,101 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// The pipe from the roof runs full or drains freely: what receiver and head-pressure valve make of it.
-    fn check_service(&mut self, set: &Set, assumptions: &mut Vec<String>) {
-        let flooding_at_head = set.head_pressure.method.value == HeadPressureMethod::FloodingValve;
-        let drains = set.receiver_at.value == ReceiverAt::Head && !flooding_at_head;
-        if set.line(Service::Liquid).is_some() && drains {
-            assumptions.push(
-                "the line from the roof is taken to run full, as written; below a condenser without a flooding valve \
-                 it may have to drain freely into the receiver, which takes a far larger tube: size it as a drain too \
-                 ([set.NAME.line.drain]) and ask the maker which it is"
-                    .to_owned(),
+    /// The pipe from the roof runs full or drains freely: what receiver and head-pressure valve make of it. Where they leave
+    /// both open, the writer has to say that the one written is meant.
+    fn check_service(&mut self, set: &Set, summer: Option<&OperatingPoint>, stock: &[TubeProduct]) {
+        let written = set.line(Service::Liquid).or(set.line(Service::Drain));
+        let (Some(line), Some(summer)) = (written, summer) else { return };
+        let found = flows(set);
+        let wanted = match found {
+            Flows::Full => Some((Service::Liquid, "runs full")),
+            Flows::Drains => Some((Service::Drain, "drains freely")),
+            Flows::AsBuilt => None,
+        };
+        let fault = match wanted {
+            Some((service, _)) if service == line.service => None,
+            Some((service, how)) => Some((
+                FaultKind::Contradiction,
+                format!(
+                    "the pipe from the condenser {how} here, and this line is a {} line",
+                    line.service.name()
+                ),
+                format!("write [set.{}.line.{}]", set.name.value, service.name()),
+            )),
+            None if set.confirmed.iter().any(|key| key == "service") => None,
+            None => {
+                let size = |service| self.smallest_by_velocity(service, summer, stock);
+                Some((
+                    FaultKind::Confirm,
+                    "receiver at the head without a flooding valve: the pipe from the condenser may run full or drain \
+                     freely, and the sizes lie far apart"
+                        .to_owned(),
+                    format!(
+                        "by velocity alone, full (line.liquid) takes {}, draining freely (line.drain) {}; ask the maker, \
+                         write the one it is and add `confirm = [\"service\"]` to the set",
+                        size(Service::Liquid),
+                        size(Service::Drain)
+                    ),
+                ))
+            }
+        };
+        if let Some((kind, message, help)) = fault {
+            let fault = Fault::new(kind, line.tube.span, message, help);
+            self.faults.push(
+                fault
+                    .also(set.receiver_at.span, "the receiver")
+                    .also(set.head_pressure.method.span, "the head pressure"),
             );
+        }
+    }
+
+    /// The smallest stocked tube that keeps a service's greatest velocity at its greatest flow.
+    fn smallest_by_velocity(
+        &self,
+        service: Service,
+        point: &OperatingPoint,
+        stock: &[TubeProduct],
+    ) -> String {
+        let defaults = self.library.limits().defaults();
+        let greatest = match service {
+            Service::Drain => &defaults.greatest_velocity_drain,
+            _ => &defaults.greatest_velocity_liquid,
+        };
+        let needed = point.mass_rate / (point.liquid.density * greatest.value);
+        let fits = |product: &&TubeProduct| product.tube.bore().area() >= needed;
+        stock.iter().find(fits).map_or("more than the stock has".to_owned(), TubeProduct::printed_outside)
+    }
+
+    /// A check valve in a free drain opens only where the liquid above it is heavy enough.
+    fn check_drain_valves(&mut self, set: &Set, points: &[(Condition, Option<OperatingPoint>)]) {
+        let Some(line) = set.line(Service::Drain) else { return };
+        for part in line.parts.iter().filter(|part| part.value.kind == PartKind::CheckValve) {
+            let fall = set.route.lift();
+            let Some(cracking) = part.value.cracking else {
+                let message = "a check valve in a free drain whose opening pressure is not known";
+                let help = "take it out, or add `cracking ... psi`: the liquid above it has to open it by its weight";
+                self.fault(FaultKind::Missing, part.span, message, help);
+                continue;
+            };
+            let worst = points.iter().filter_map(|(_, point)| {
+                let vapour = point.as_ref()?.discharge.density;
+                let column =
+                    Column { liquid_density: point.as_ref()?.liquid.density, vapour_density: vapour };
+                column.over_check_valve(fall, cracking, Pressure::new::<pascal>(0.0)).ok()
+            });
+            let least = worst.min_by(|a, b| a.margin.value.total_cmp(&b.margin.value));
+            if least.is_none_or(|found| found.margin.value <= 0.0) {
+                let kilopascals = least.map_or(0.0, |found| found.static_head.value.max(0.0) / 1e3);
+                let message = format!(
+                    "the liquid above this check valve presses with {:.1} psi ({kilopascals:.1} kPa) at most, and it opens \
+                     at {:.1} psi ({:.1} kPa): a free drain would stand still",
+                    kilopascals / PSI_KPA,
+                    cracking.value / 1e3 / PSI_KPA,
+                    cracking.value / 1e3
+                );
+                let help = "take the check valve out of the drain, or raise the condenser";
+                self.fault(FaultKind::Contradiction, part.span, message, help);
+            }
         }
     }
 
@@ -1028,7 +1122,7 @@ impl Resolved<'_> {
 impl ResolvedSet<'_> {
     /// The line in one tube, with all that judging it takes.
     pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
-        let (elements, stretch) = self.elements(line, product, library);
+        let (elements, stretch) = elements(self.set, line, product, library);
         let mut duties: Vec<_> =
             self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
         let tube = Line::new(product.tube.bore(), line.roughness, elements);
@@ -1078,49 +1172,10 @@ impl ResolvedSet<'_> {
         let found = exchanges(&self.fluid, tube, &settings, duty.inlet(line.service.phase()))?;
         Ok(found.value)
     }
-
-    /// Legs and turns in the direction of flow, and the index of the leg that grows.
-    fn elements(
-        &self,
-        line: &ResolvedLine<'_>,
-        product: &TubeProduct,
-        library: &Library,
-    ) -> (Vec<Element>, Option<usize>) {
-        let route = &self.set.route;
-        let (legs, backwards) = (self.legs(line.service), runs_backwards(line.service));
-        let turn = library.fittings().three_k(turn_key(line.text, product)).map(|fitting| fitting.loss.value);
-        let stated = route.elbows.map(|elbows| elbows.value);
-        let mut elements = Vec::new();
-        let mut longest: Option<(usize, f64)> = None;
-        for (index, leg) in legs.iter().enumerate() {
-            let way = if backwards { -1.0 } else { 1.0 };
-            let rise = leg.direction.rise() * way * leg.length;
-            let level = leg.direction.rise() == 0.0;
-            let length_m = if leg.stretch { f64::INFINITY } else { leg.length.get::<meter>() };
-            if level && longest.is_none_or(|(_, other_m)| length_m > other_m) {
-                longest = Some((elements.len(), length_m));
-            }
-            elements.push(Element::Leg { length: leg.length, rise });
-            let count = match stated {
-                // Half of the stated elbows after the first leg, the rest after the second.
-                Some(count) => match index {
-                    0 if legs.len() == 1 => count,
-                    0 => count.div_ceil(2),
-                    1 => count / 2,
-                    _ => 0,
-                },
-                None => legs.get(index + 1).map_or(0, |next| u32::from(next.direction != leg.direction)),
-            };
-            if let (Some(coefficients), true) = (turn, count > 0) {
-                elements.push(Element::Fitting { coefficients, count });
-            }
-        }
-        (elements, longest.map(|(index, _)| index))
-    }
 }
 
 /// Liquid flows the route backwards, from the condenser to the head.
-fn runs_backwards(service: Service) -> bool {
+pub(super) fn runs_backwards(service: Service) -> bool {
     matches!(service, Service::Liquid | Service::Drain)
 }
 
@@ -1139,17 +1194,6 @@ impl ResolvedLine<'_> {
             surface: self.surfaces[usize::from(outdoors)],
             stand,
         }
-    }
-}
-
-/// Key of the fitting that makes a turn of this line in this tube.
-pub(crate) fn turn_key(line: &LineText, product: &TubeProduct) -> &'static str {
-    match line.fittings.map(|fittings| fittings.value) {
-        Some(Turns::ShortElbows) => "elbow-90-short",
-        Some(Turns::LongElbows) => "elbow-90-long",
-        Some(Turns::Bends) => "bend-90-r4",
-        None if product.form == Form::Coil => "bend-90-r4",
-        None => "elbow-90-short",
     }
 }
 

@@ -1,7 +1,8 @@
 //! The size study: every stocked tube of every line judged, one taken, the reasons told.
 
 use super::{
-    resolve::{Resolved, ResolvedLine, ResolvedSet, turn_key},
+    elements::{turn_key, uncounted},
+    resolve::{Resolved, ResolvedLine, ResolvedSet},
     wording,
 };
 use crate::{
@@ -304,21 +305,17 @@ impl<'a> SizedLine<'a> {
 
     /// What the job file says of this line and this sheet does not use.
     fn not_counted(&self) -> Vec<String> {
-        let mut not_counted = Vec::new();
-        if self.line.text.insulation.is_some() {
-            not_counted.push("insulation: the line is taken to exchange no heat".to_owned());
-        }
-        let parts: Vec<String> = self
-            .line
-            .text
-            .parts
+        let parts: Vec<String> = uncounted(self.line.text)
             .iter()
-            .map(|part| format!("{} {}", part.value.count, part.value.kind.name()))
+            .map(|part| format!("{} {}", part.count, part.kind.name()))
             .collect();
-        if !parts.is_empty() {
-            not_counted.push(format!("{}: their losses are not in the drop", parts.join(", ")));
+        if parts.is_empty() {
+            return Vec::new();
         }
-        not_counted
+        vec![format!(
+            "{}: no flow coefficient (kv or cv) is stated, so its loss is not in the drop",
+            parts.join(", ")
+        )]
     }
 
     fn remarks(
