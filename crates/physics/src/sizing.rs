@@ -245,7 +245,9 @@ impl Case {
         }
     }
 
-    fn read(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Reading {
+    /// Marches one duty and reads what the checks look at.
+    #[must_use]
+    pub fn reading(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Reading {
         let march = self.march(fluid, duty);
         let mut values_si = [f64::NAN; COUNT];
         if let Ok(outcome) = &march {
@@ -283,7 +285,7 @@ impl Case {
     }
 
     fn readings(&self, fluid: &dyn Refrigerant) -> Vec<Reading> {
-        self.duties.iter().map(|duty| self.read(fluid, duty)).collect()
+        self.duties.iter().map(|duty| self.reading(fluid, duty)).collect()
     }
 
     fn worst_of(&self, readings: &[Reading]) -> [f64; COUNT] {

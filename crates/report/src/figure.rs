@@ -278,6 +278,24 @@ pub fn power(power_w: f64) -> Figure {
     }
 }
 
+/// Heat rate of a line, from watt: Btu an hour and watt.
+#[must_use]
+pub fn heat(heat_w: f64) -> Figure {
+    Figure {
+        us: format!("{} Btu/h", fixed(heat_w / WATT_PER_BTU_H, 0)),
+        si: format!("{} W", fixed(heat_w, 0)),
+    }
+}
+
+/// Heat rate per length, from watt per metre: Btu an hour and foot, and watt per metre.
+#[must_use]
+pub fn heat_per_length(heat_w_m: f64) -> Figure {
+    Figure {
+        us: format!("{} Btu/h ft", fixed(heat_w_m / WATT_PER_BTU_H * METRE_PER_FOOT, 1)),
+        si: format!("{} W/m", fixed(heat_w_m, 1)),
+    }
+}
+
 /// Mass rate, from kilogram per second: pounds an hour and kilogram an hour.
 #[must_use]
 pub fn mass_rate(rate_kg_s: f64) -> Figure {

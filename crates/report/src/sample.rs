@@ -3,8 +3,8 @@
 
 use crate::view::{
     AssumptionView, CandidateView, ChargeSeriesView, ChargeView, CheckView, ConditionView, EchoView,
-    LineChargeView, LineView, SetChargeView, SetSizeView, SizeView, SourceView, TubeChargeView, TubeView,
-    VerdictView,
+    IsometricLegView, IsometricMarkView, IsometricView, LineChargeView, LineView, SetChargeView, SetSizeView,
+    SizeView, SourceView, TubeChargeView, TubeView, VerdictView,
 };
 
 fn text(text: &str) -> String {
@@ -90,6 +90,21 @@ fn candidate(tube: TubeView, allowable_length_m: Option<f64>, stopped_by: &str) 
     }
 }
 
+fn isometric() -> IsometricView {
+    let (head, corner, condenser) = ([0.0; 3], [0.0, 0.0, 9.0], [0.0, 19.0, 9.0]);
+    let leg = |from_m, to_m, length_m| IsometricLegView { from_m, to_m, length_m, place: text("attic") };
+    let mark = |at_m, name| IsometricMarkView { at_m, name: text(name) };
+    IsometricView {
+        set: text("ice-room"),
+        legs: vec![leg(head, corner, 9.0), leg(corner, condenser, 19.0)],
+        lines: Vec::new(),
+        marks: vec![mark(head, "head"), mark(condenser, "condenser")],
+        lift_m: 9.0,
+        run_m: 28.0,
+        compass: true,
+    }
+}
+
 fn discharge() -> LineView {
     let [quarter, three_eighths, half, five_eighths] = stock();
     LineView {
@@ -149,6 +164,11 @@ fn discharge() -> LineView {
         ],
         not_counted: texts(&["insulation of the discharge line"]),
         remarks: texts(&["equivalent length by handbook lengths is 31.1 m, by 3-K coefficients 31.6 m"]),
+        acceleration_drop_pa: Some(150.0),
+        heat: None,
+        phase_changes: Vec::new(),
+        profile: None,
+        riser_flux: None,
     }
 }
 
@@ -212,6 +232,11 @@ fn liquid() -> LineView {
         ],
         not_counted: texts(&["1/2 in insulation: heat gain of the liquid line is not in these numbers"]),
         remarks: Vec::new(),
+        acceleration_drop_pa: Some(150.0),
+        heat: None,
+        phase_changes: Vec::new(),
+        profile: None,
+        riser_flux: None,
     }
 }
 
@@ -279,6 +304,7 @@ pub(crate) fn size() -> SizeView {
                 EchoView { what: text("subcooling"), us: text("8.0 °F"), si: text("4.44 K") },
             ],
             assumptions: texts(&["peak flow is 1.0 times summer flow (peak_flow changes it)"]),
+            isometric: isometric(),
         }],
         not_contained: texts(&[
             "winter charge and receiver fill",

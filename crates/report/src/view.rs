@@ -2,11 +2,13 @@
 //!
 //! Field names carry their units. Later versions only add fields. A document computes nothing: what it prints is here.
 
+mod heat;
 mod isometric;
 mod profile;
 mod refrigerants;
 mod riser;
 
+pub use heat::*;
 pub use isometric::*;
 pub use profile::*;
 pub use refrigerants::*;
@@ -150,6 +152,16 @@ pub struct LineView {
     pub not_counted: Vec<String>,
     /// Sentences on the result: caveats of validity, how the handbook's equivalent length compares.
     pub remarks: Vec<String>,
+    /// Share of acceleration in the pressure drop at summer.
+    pub acceleration_drop_pa: Option<f64>,
+    /// What it exchanges with its places.
+    pub heat: Option<HeatView>,
+    /// Where its flow changes, condition by condition.
+    pub phase_changes: Vec<PhaseChangeView>,
+    /// States along a liquid line at the condition that governs its flash margin.
+    pub profile: Option<LineProfileView>,
+    /// Oil return over the load, of a rising gas line.
+    pub riser_flux: Option<RiserFluxView>,
 }
 
 /// One operating point.
@@ -200,6 +212,8 @@ pub struct SetSizeView {
     pub echo: Vec<EchoView>,
     /// Assumptions made, each with the key that changes it.
     pub assumptions: Vec<String>,
+    /// The route in space.
+    pub isometric: IsometricView,
 }
 
 /// An input as understood.

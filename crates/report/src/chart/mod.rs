@@ -45,17 +45,28 @@ pub struct Chart {
     pub svg: String,
 }
 
-/// All charts of a size sheet, one a set.
+/// All charts of a size sheet: of each set its tubes, its liquid line, its risers and its route.
 ///
 /// # Errors
 /// [`ChartError`] where a chart can not be drawn.
 pub fn size_charts(view: &SizeView, units: Units) -> Result<Vec<Chart>, ChartError> {
-    let sets = view.sets.iter().enumerate();
-    sets.map(|(index, set)| {
-        let svg = run_against_allowable(set, units)?;
-        Ok(Chart { file_name: file_name("run-against-allowable", index, &set.name), svg })
-    })
-    .collect()
+    let mut charts = Vec::new();
+    for (index, set) in view.sets.iter().enumerate() {
+        let mut add = |name: &str, svg: String| {
+            charts.push(Chart { file_name: file_name(name, index, &set.name), svg });
+        };
+        add("run-against-allowable", run_against_allowable(set, units)?);
+        for line in &set.lines {
+            if let Some(profile) = &line.profile {
+                add(&format!("line-profile-{}", line.service), line_profile(profile, units)?);
+            }
+            if let Some(riser) = &line.riser_flux {
+                add(&format!("riser-flux-{}", line.service), riser_flux(riser, units)?);
+            }
+        }
+        add("isometric", isometric(&set.isometric, units)?);
+    }
+    Ok(charts)
 }
 
 /// All charts of a charge sheet, one a set.

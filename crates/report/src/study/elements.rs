@@ -87,13 +87,13 @@ fn keys<'a>(kind: PartKind, turn: &'a str) -> Option<Vec<&'a str>> {
 }
 
 /// The parts of a line by the end they stand at.
-struct Parts {
-    at_head: Vec<Part>,
-    at_condenser: Vec<Part>,
+pub(super) struct Parts {
+    pub(super) at_head: Vec<Part>,
+    pub(super) at_condenser: Vec<Part>,
 }
 
 impl Parts {
-    fn of(line: &LineText) -> Self {
+    pub(super) fn of(line: &LineText) -> Self {
         let (mut at_head, mut at_condenser) = (Vec::new(), Vec::new());
         for part in line.parts.iter().map(|part| part.value) {
             let shuts_off = matches!(part.kind, PartKind::BallValve | PartKind::ServiceValve);
@@ -202,6 +202,13 @@ impl InTube<'_> {
         }
         longest.map(|(index, _)| index)
     }
+}
+
+/// Turns that the route makes, without trap, loop and parts.
+pub(super) fn count_turns(set: &Set) -> u32 {
+    let legs = &set.route.legs;
+    let changes = legs.windows(2).filter(|pair| pair[0].value.direction != pair[1].value.direction).count();
+    set.route.elbows.map_or(changes as u32, |elbows| elbows.value)
 }
 
 /// Key of the fitting that makes a turn of this line in this tube.

@@ -6,7 +6,9 @@
 mod charge;
 mod elements;
 mod flags;
+mod heat;
 mod ledger;
+mod pictures;
 mod refrigerants;
 mod resolve;
 mod service;

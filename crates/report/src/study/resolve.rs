@@ -5,7 +5,7 @@ use super::{
     elements::elements,
     ledger::Ledger,
     service::{Flows, flows},
-    surroundings::{Places, Site, stand},
+    surroundings::{Places, Site, entering, film, stand},
     tubes::{NotPicked, meant, pick},
     wording,
 };
@@ -26,9 +26,9 @@ use physics::{
     sizing::{Case, Duty, Limits, Service},
     uncertainty::Lever,
     units::{
-        AbsolutePressure, BubbleTemperature, DewTemperature, Length, LinearMassDensity, MassDensity,
-        Pressure, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, delta,
-        standard_atmosphere,
+        AbsolutePressure, BubbleTemperature, DewTemperature, HeatTransfer, Length, LinearMassDensity,
+        MassDensity, MassRate, Pressure, Ratio, TemperatureInterval, ThermalConductivity,
+        ThermodynamicTemperature, delta, standard_atmosphere,
         unit::{
             length::meter, mass_density::kilogram_per_cubic_meter, pressure::pascal, ratio::ratio,
             temperature_interval,
@@ -91,7 +91,7 @@ pub(crate) struct ResolvedSet<'a> {
 }
 
 /// One line, ready to be put into any tube.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct ResolvedLine<'a> {
     pub(crate) text: &'a LineText,
     pub(crate) service: Service,
@@ -104,12 +104,19 @@ pub(crate) struct ResolvedLine<'a> {
     pub(crate) good_practice: Option<TemperatureInterval>,
     pub(crate) bands: Vec<(Lever, f64)>,
     pub(crate) insulation: Option<Insulation>,
-    /// Finish of the surface indoors and outdoors.
-    surfaces: [Surface; 2],
+    finish: Finish,
     wall_conductivity: ThermalConductivity,
     pub(crate) oil_density: MassDensity,
     pub(crate) roughness: Length,
     pub(crate) longest_searched: Length,
+}
+
+/// Finishes of a line: of insulation around it, of bare copper indoors and outdoors.
+#[derive(Clone, Copy, Debug)]
+struct Finish {
+    wrapped: Surface,
+    indoors: Surface,
+    outdoors: Surface,
 }
 
 /// Where the limits of a line come from, in words with the grade.
@@ -877,7 +884,7 @@ impl<'a> Desk<'a> {
         let roughness = self.taken(overrides, "roughness-copper", &defaults.roughness_copper, as_length);
         let longest_searched =
             self.taken(overrides, "greatest-run-searched", &defaults.greatest_run_searched, as_length);
-        let (insulation, surfaces) = self.surface(line)?;
+        let (insulation, finish) = self.surface(line)?;
         let share = |band: &Sourced<Ratio>| band.value.get::<ratio>();
         Some(ResolvedLine {
             text: line,
@@ -898,7 +905,7 @@ impl<'a> Desk<'a> {
                 (Lever::Load, share(&bands.load)),
             ],
             insulation,
-            surfaces,
+            finish,
             wall_conductivity: self.library.strength().copper().conductivity.value,
             oil_density,
             roughness,
@@ -906,8 +913,8 @@ impl<'a> Desk<'a> {
         })
     }
 
-    /// Insulation of a line, and the finish of its surface indoors and outdoors.
-    fn surface(&mut self, line: &LineText) -> Option<(Option<Insulation>, [Surface; 2])> {
+    /// Insulation of a line, and its finishes.
+    fn surface(&mut self, line: &LineText) -> Option<(Option<Insulation>, Finish)> {
         let tables = self.library.insulation();
         let service = line.service.name();
         let insulation = match line.insulation {
@@ -927,27 +934,30 @@ impl<'a> Desk<'a> {
                 Some(Insulation { thickness: thickness.value, conductivity })
             }
         };
-        let names: [&str; 2] = match &line.finish {
-            Some(finish) => {
-                if let Err(error) = tables.finish(&finish.value) {
-                    let known: Vec<&str> = tables.finishes().iter().map(|finish| &*finish.name).collect();
-                    let help = format!("known finishes: {}", known.join(", "));
-                    self.fault(FaultKind::Reference, finish.span, error.to_string(), help);
-                    return None;
-                }
-                [&finish.value; 2]
-            }
-            None if insulation.is_some() => [&tables.material(None).ok()?.surface; 2],
-            // Copper darkens: within some years indoors, sooner in the weather.
-            None => ["dull copper", "oxidised copper"],
-        };
-        let mut surfaces = Vec::new();
-        for name in names {
-            let finish = tables.finish(name).ok()?;
-            self.ledger.note(format!("emissivity of the {service} line, {name}"), &finish.emissivity.source);
-            surfaces.push(finish.surface());
+        if let Some(finish) = &line.finish
+            && let Err(error) = tables.finish(&finish.value)
+        {
+            let known: Vec<&str> = tables.finishes().iter().map(|finish| &*finish.name).collect();
+            let help = format!("known finishes: {}", known.join(", "));
+            self.fault(FaultKind::Reference, finish.span, error.to_string(), help);
+            return None;
         }
-        Some((insulation, [surfaces[0], surfaces[1]]))
+        let mut finish = |usual: &str, counts: bool| {
+            let name = line.finish.as_ref().map_or(usual, |finish| &finish.value);
+            let finish = tables.finish(name).ok()?;
+            if counts {
+                self.ledger.note(format!("emissivity, {service} line, {name}"), &finish.emissivity.source);
+            }
+            Some(finish.surface())
+        };
+        // Copper darkens: within some years indoors, sooner in the weather.
+        let (bare, wrapped) = (insulation.is_none(), insulation.is_some());
+        let finish = Finish {
+            wrapped: finish(&tables.material(None).ok()?.surface, wrapped)?,
+            indoors: finish("dull copper", bare)?,
+            outdoors: finish("oxidised copper", bare)?,
+        };
+        Some((insulation, finish))
     }
 
     /// The job's own value under a key, or the default, noted in the ledger.
@@ -1149,6 +1159,17 @@ impl ResolvedSet<'_> {
         legs
     }
 
+    /// Film inside the line of a service at a mass rate, with the properties of what enters it in summer.
+    pub(crate) fn film(
+        &self,
+        service: Service,
+        product: &TubeProduct,
+        mass_rate: MassRate,
+    ) -> Option<HeatTransfer> {
+        let summer = self.points.iter().find_map(|(_, point)| *point)?;
+        film(&self.fluid, product, &entering(&summer, service)?, mass_rate)
+    }
+
     /// What each leg of a line exchanges with its place.
     ///
     /// # Errors
@@ -1187,13 +1208,29 @@ impl ResolvedLine<'_> {
 
     /// The line in one tube as its surroundings see it.
     pub(crate) fn pipe(&self, product: &TubeProduct, stand: Stand, outdoors: bool) -> Pipe {
-        Pipe {
-            tube: product.tube,
-            wall_conductivity: self.wall_conductivity,
-            insulation: self.insulation,
-            surface: self.surfaces[usize::from(outdoors)],
-            stand,
-        }
+        self.pipe_with(product, stand, outdoors, self.insulation)
+    }
+
+    /// The same line in other insulation.
+    pub(crate) fn with_insulation(&self, insulation: Option<Insulation>) -> Self {
+        Self { insulation, ..self.clone() }
+    }
+
+    /// As [`pipe`](Self::pipe), with other insulation.
+    pub(crate) fn pipe_with(
+        &self,
+        product: &TubeProduct,
+        stand: Stand,
+        outdoors: bool,
+        insulation: Option<Insulation>,
+    ) -> Pipe {
+        let surface = match insulation {
+            Some(_) => self.finish.wrapped,
+            None if outdoors => self.finish.outdoors,
+            None => self.finish.indoors,
+        };
+        let (tube, wall_conductivity) = (product.tube, self.wall_conductivity);
+        Pipe { tube, wall_conductivity, insulation, surface, stand }
     }
 }
 

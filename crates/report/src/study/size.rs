@@ -1,7 +1,8 @@
 //! The size study: every stocked tube of every line judged, one taken, the reasons told.
 
 use super::{
-    elements::{turn_key, uncounted},
+    elements::{count_turns, turn_key, uncounted},
+    heat, pictures,
     resolve::{Resolved, ResolvedLine, ResolvedSet},
     wording,
 };
@@ -131,6 +132,7 @@ impl<'a> SizedSet<'a> {
                 .map(|(condition, point)| condition_view(resolved, set, *condition, *point))
                 .collect(),
             checks,
+            isometric: pictures::isometric(set, &lines),
             lines,
             echo: echo(resolved, set),
             assumptions: set.assumptions.clone(),
@@ -156,6 +158,8 @@ impl<'a> SizedLine<'a> {
         let Some((product, case, judged)) = self.taken() else {
             return self.untaken_view(set, candidates, resolved.units());
         };
+        let (line, library, units) = (self.line, resolved.library, resolved.units());
+        let heat = heat::Taken { set, line, product, case, judged, library, units };
         let summer =
             judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
         // A drain holds condensate beside vapour at one pressure: neither drop nor content of a full tube is its own.
@@ -182,7 +186,14 @@ impl<'a> SizedLine<'a> {
                 .collect(),
             candidates,
             not_counted: self.not_counted(),
-            remarks: self.remarks(product, case, judged, resolved),
+            remarks: self.remarks(product, set, case, judged, resolved),
+            acceleration_drop_pa: full.map(|outlet| outlet.acceleration_drop.value),
+            heat: heat.heat(),
+            phase_changes: heat.phase_changes(),
+            profile: pictures::profile(&heat, &product.printed_among(&set.stock), resolved.atmosphere),
+            riser_flux: self
+                .taken
+                .and_then(|index| pictures::riser_flux(&heat, index, &self.line.candidates, &self.cases)),
         }
     }
 
@@ -221,6 +232,11 @@ impl<'a> SizedLine<'a> {
                 "no stocked tube can be taken; the checks are those of {}, which comes nearest",
                 name.unwrap_or_default()
             )],
+            acceleration_drop_pa: None,
+            heat: None,
+            phase_changes: Vec::new(),
+            profile: None,
+            riser_flux: None,
         }
     }
 
@@ -321,6 +337,7 @@ impl<'a> SizedLine<'a> {
     fn remarks(
         &self,
         product: &TubeProduct,
+        set: &ResolvedSet<'_>,
         case: &Case,
         judged: &Judged,
         resolved: &Resolved<'_>,
@@ -343,32 +360,24 @@ impl<'a> SizedLine<'a> {
                     .to_owned(),
             );
         }
-        let turns: u32 = case
-            .line
-            .elements
-            .iter()
-            .map(|element| match element {
-                physics::line::Element::Fitting { count, .. } => *count,
-                _ => 0,
-            })
-            .sum();
         let key = turn_key(self.line.text, product);
         let summer = judged.at(Condition::Summer).and_then(|reading| reading.march.ok());
-        if let (Some(outcome), true) = (summer, turns > 0) {
+        let turns = count_turns(set.set);
+        if let Some(outcome) = summer {
             let ours_m = (outcome.value.equivalent_length.get() - case.line.run()).get::<meter>();
             let ours = figure::length(ours_m).both(units);
-            let turns_count =
-                if turns == 1 { "1 turn counts".to_owned() } else { format!("{turns} turns count") };
-            remarks.push(match resolved.library.fittings().equivalent_length(key, &product.tube) {
+            let of_turns = match resolved.library.fittings().equivalent_length(key, &product.tube) {
+                _ if turns == 0 => String::new(),
                 Some(each) => format!(
-                    "{turns_count} as {ours} of tube by the 3-K method; the handbook's table says {} ({})",
+                    "; the handbook's table gives {} for its {turns} turns alone ({})",
                     figure::length(f64::from(turns) * each.value.get().get::<meter>()).both(units),
                     each.source.grade
                 ),
-                None => format!(
-                    "{turns_count} as {ours} of tube by the 3-K method; the handbook's table has no row for them"
-                ),
-            });
+                None => "; the handbook's table has no row for its turns".to_owned(),
+            };
+            remarks.push(format!(
+                "turns, trap, loop and parts count as {ours} of tube (3-K method, flow coefficients){of_turns}"
+            ));
         }
         remarks.extend(self.velocity_remark(case, judged, resolved));
         remarks

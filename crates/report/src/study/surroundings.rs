@@ -10,7 +10,7 @@ use physics::{
     operation::OperatingPoint,
     sizing::Service,
     units::{
-        AbsolutePressure, ConductancePerLength, HeatFluxDensity, HeatTransfer, TemperatureInterval,
+        AbsolutePressure, ConductancePerLength, HeatFluxDensity, HeatTransfer, MassRate, TemperatureInterval,
         ThermodynamicTemperature, delta,
         unit::{
             heat_flux_density::watt_per_square_meter, temperature_interval,
@@ -53,6 +53,11 @@ impl Places {
     /// Air and dew point that sweating is judged in.
     pub(crate) fn moist(&self, place: &str) -> Option<Moist> {
         self.moist.iter().find(|(name, _)| name == place).map(|(_, moist)| *moist)
+    }
+
+    /// Whether people are where the place is: a room, not the roof and not a closed chase.
+    pub(crate) fn is_room(&self, place: &str) -> bool {
+        place == INDOORS
     }
 
     /// Pressure of the air.
@@ -146,7 +151,7 @@ impl Site<'_> {
                     let state = entering(point, line.service)?;
                     let product = line.representative();
                     let pipe = line.pipe(product, stand, false);
-                    let film = film(fluid, product, &state, point)?;
+                    let film = film(fluid, product, &state, point.mass_rate)?;
                     let conditions = Conditions { fluid: state.temperature, film, surroundings: inside };
                     let exchange = heat::exchange(&pipe, &conditions).ok()?.value;
                     let conductance = exchange.linear.conductance;
@@ -197,15 +202,15 @@ pub(super) fn entering(point: &OperatingPoint, service: Service) -> Option<State
     }
 }
 
-fn film(
+pub(super) fn film(
     fluid: &GridRefrigerant,
     product: &TubeProduct,
     state: &State,
-    point: &OperatingPoint,
+    mass_rate: MassRate,
 ) -> Option<HeatTransfer> {
     let thermal = fluid.thermal(state).ok()?;
     let bore = product.tube.bore();
-    heat::inside_film(bore, point.mass_rate, state.viscosity, thermal.conductivity, thermal.heat_capacity)
+    heat::inside_film(bore, mass_rate, state.viscosity, thermal.conductivity, thermal.heat_capacity)
         .ok()
         .map(|film| film.value)
 }

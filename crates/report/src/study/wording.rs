@@ -195,12 +195,10 @@ pub(super) fn caveats(caveats: Caveats) -> Vec<String> {
                     "the friction law is used outside its range (Reynolds number above 1e8, or a very rough wall)"
                 }
                 Caveat::Flashes => {
-                    "liquid flashes in this line; from there on liquid and gas are computed together (Friedel), which \
-                     is good to some 40 % of the friction"
+                    "behind the place where liquid flashes, friction of liquid and gas together is known to some 40 %"
                 }
                 Caveat::Condenses => {
-                    "gas condenses in this line; from there on liquid and gas are computed together (Friedel), which is \
-                     good to some 40 % of the friction"
+                    "behind the place where gas condenses, friction of liquid and gas together is known to some 40 %"
                 }
                 Caveat::NearCritical => NEAR_CRITICAL,
                 Caveat::OutsideTwoPhaseFrictionRange => {

@@ -1,6 +1,7 @@
 //! Sheets for people: plain text, at most 80 columns, nothing cut off, the verdict and the check that governs first.
 
 mod charge;
+mod heat;
 mod listing;
 mod refrigerants;
 mod sheet;

@@ -1,7 +1,8 @@
 //! The size sheet.
 
 use super::{
-    ABSENT, Grid, Sheet, one_line, print_checks, print_list, print_sources, sentence, stacked, unbroken,
+    ABSENT, Grid, Sheet, heat::print_heat, one_line, print_checks, print_list, print_sources, sentence,
+    stacked, unbroken,
 };
 use crate::{
     document::{
@@ -46,9 +47,13 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     for line in &set.lines {
         sheet.section(&format!("Checks of the {} line", line.service));
         print_checks(sheet, &line.checks, units);
+        for change in &line.phase_changes {
+            sheet.bullet(&change.sentence);
+        }
         for remark in &line.remarks {
             sheet.bullet(remark);
         }
+        print_heat(sheet, line, units);
     }
     print_conditions(sheet, &set.conditions, units);
     for line in set.lines.iter().filter(|line| !line.candidates.is_empty()) {

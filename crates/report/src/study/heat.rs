@@ -1,0 +1,392 @@
+//! Heat between a line and its places: what it does to the line, where it sweats or burns, and how much insulation is enough.
+
+use super::{
+    resolve::{ResolvedLine, ResolvedSet},
+    surroundings::stand,
+    wording,
+};
+use crate::{
+    figure::{self, Units},
+    view::{HeatView, LegHeatView, PhaseChangeView, SweatView},
+};
+use physics::{
+    check::{CheckKind, Condition, Verdict},
+    flooding::{Condensate, flooding},
+    fluid::Refrigerant,
+    heat::{Conditions, Insulation, Surroundings, exchange},
+    line::{Element, Flow, Outlet, Phase, PhaseChange, Stream},
+    sizing::{Case, Judged, Service},
+    units::{
+        Length, MassRate, ThermodynamicTemperature, delta,
+        unit::{length::meter, ratio::ratio, temperature_interval::kelvin as kelvin_interval},
+    },
+};
+use tables::{Library, insulation::WallSeries, tubes::TubeProduct};
+
+/// Change of temperature along a line below which heat is not worth a sentence, K.
+const WORTH_SAYING_K: f64 = 0.3;
+
+/// The line taken, with what its heat is judged by.
+pub(super) struct Taken<'a> {
+    pub(super) set: &'a ResolvedSet<'a>,
+    pub(super) line: &'a ResolvedLine<'a>,
+    pub(super) product: &'a TubeProduct,
+    pub(super) case: &'a Case,
+    pub(super) judged: &'a Judged,
+    pub(super) library: &'a Library,
+    pub(super) units: Units,
+}
+
+impl Taken<'_> {
+    /// What the line exchanges; none where no march or no exchange was found at summer.
+    pub(super) fn heat(&self) -> Option<HeatView> {
+        let duty = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
+        let outlet = self.summer()?;
+        let found = self.set.exchanges(self.line, self.product, &self.case.line, duty).ok()?;
+        let legs = self.set.legs(self.line.service);
+        let legs = legs.iter().zip(&found).filter_map(|(leg, exchange)| {
+            let surroundings = self.set.places.at(&leg.place, Condition::Summer)?;
+            Some(LegHeatView {
+                leg: format!("{} {} in {}", leg.direction.name(), self.length(leg.length.value), leg.place),
+                place: leg.place.clone(),
+                air_c: celsius(surroundings.air),
+                heat_w_m: exchange.heat_into_fluid.value,
+                surface_c: celsius(exchange.surface),
+            })
+        });
+        let legs: Vec<LegHeatView> = legs.collect();
+        let sweating = self.sweating(self.line.insulation);
+        let mut remarks = Vec::new();
+        remarks.extend(self.what_heat_does(&outlet));
+        let least_wall = self.least_wall(&sweating);
+        remarks.extend(self.about_wall(&sweating, least_wall));
+        remarks.extend(self.touch(&legs));
+        Some(HeatView {
+            inlet_c: celsius(outlet.inlet.temperature),
+            outlet_c: celsius(outlet.outlet.temperature),
+            heat_w: outlet.heat.value,
+            legs,
+            sweating,
+            least_wall_mm: least_wall.flatten().map(|wall| 1e3 * wall.get::<meter>()),
+            remarks,
+        })
+    }
+
+    fn summer(&self) -> Option<Outlet> {
+        self.judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value)
+    }
+
+    fn length(&self, length_m: f64) -> String {
+        figure::length(length_m).first(self.units).to_owned()
+    }
+
+    fn difference(&self, difference_k: f64) -> String {
+        figure::temperature_difference(difference_k).both(self.units)
+    }
+
+    fn temperature(&self, temperature_c: f64) -> String {
+        figure::temperature(temperature_c).both(self.units)
+    }
+
+    fn wall(&self, wall: Length) -> String {
+        figure::diameter(1e3 * wall.get::<meter>()).both(self.units)
+    }
+
+    /// Where heat helps and where it harms.
+    fn what_heat_does(&self, outlet: &Outlet) -> Option<String> {
+        let change_k = delta(outlet.outlet.temperature, outlet.inlet.temperature).get::<kelvin_interval>();
+        if change_k.abs() < WORTH_SAYING_K {
+            return None;
+        }
+        let watts = figure::heat(outlet.heat.value.abs()).both(self.units);
+        let change = self.difference(change_k.abs());
+        Some(match (self.line.service, outlet.heat.value > 0.0) {
+            (Service::Liquid | Service::Drain, true) => format!(
+                "the liquid takes up {watts} and warms by {change} in summer: so much less flash margin"
+            ),
+            (Service::Liquid | Service::Drain, false) => format!(
+                "heat helps here: the liquid gives off {watts} and cools by {change} in summer, which adds flash margin; \
+                 insulation would take that away"
+            ),
+            (Service::Discharge, false) => format!(
+                "heat helps here: the gas gives off {watts} and cools by {change} in summer, which the condenser need not \
+                 reject; insulate only where it can be touched, or where it warms a room or the liquid line"
+            ),
+            (Service::Discharge, true) => format!(
+                "the gas takes up {watts} and warms by {change} in summer, which the condenser must reject too"
+            ),
+            (Service::Suction, gains) => {
+                let adiabatic = self.without_heat()?;
+                let thinner = 1.0 - (outlet.outlet.density / adiabatic.outlet.density).get::<ratio>();
+                let verb = if gains { "takes up" } else { "gives off" };
+                let warms = if gains { "warms" } else { "cools" };
+                let costs = if gains { "costs" } else { "adds" };
+                format!(
+                    "the gas {verb} {watts} and {warms} by {change} in summer: the compressor draws gas that is {:.1} % \
+                     {}, which {costs} about as much capacity",
+                    100.0 * thinner.abs(),
+                    if gains { "thinner" } else { "denser" }
+                )
+            }
+        })
+    }
+
+    /// The same line at summer as if it exchanged nothing.
+    fn without_heat(&self) -> Option<Outlet> {
+        let duty = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
+        let mut duty = duty.clone();
+        duty.exchanges.clear();
+        self.case.march(&self.set.fluid, &duty).ok().map(|march| march.value)
+    }
+
+    /// Each place against its dew point, the refrigerant as cold as it gets and the air still.
+    fn sweating(&self, insulation: Option<Insulation>) -> Vec<SweatView> {
+        let coldest = |outlet: &Outlet| {
+            let (from, to) = (outlet.inlet.temperature, outlet.outlet.temperature);
+            if from < to { from } else { to }
+        };
+        let marches = self.judged.readings.iter().filter_map(|reading| reading.march.as_ref().ok());
+        let fluid = marches.map(|march| coldest(&march.value)).min_by(|a, b| a.value.total_cmp(&b.value));
+        let (Some(fluid), Some(point)) =
+            (fluid, self.case.duties.iter().find(|duty| duty.condition == Condition::Summer))
+        else {
+            return Vec::new();
+        };
+        let mut found: Vec<SweatView> = Vec::new();
+        for leg in self.set.legs(self.line.service) {
+            let Some(moist) = self.set.places.moist(&leg.place) else { continue };
+            if fluid >= moist.dew_point || found.iter().any(|sweat| sweat.place == leg.place) {
+                continue;
+            }
+            let surroundings = Surroundings::still(moist.air, self.set.places.pressure());
+            let pipe = self.line.pipe_with(self.product, stand(leg), false, insulation);
+            let film = self.set.film(self.line.service, self.product, point.mass_rate);
+            let surface = film.and_then(|film| {
+                exchange(&pipe, &Conditions { fluid, film, surroundings })
+                    .ok()
+                    .map(|found| found.value.surface)
+            });
+            let Some(surface) = surface else { continue };
+            found.push(SweatView {
+                place: leg.place.clone(),
+                surface_c: celsius(surface),
+                air_c: celsius(moist.air),
+                dew_point_c: celsius(moist.dew_point),
+                sweats: surface < moist.dew_point,
+            });
+        }
+        found
+    }
+
+    /// The thinnest stock wall, from none up, at which nothing sweats and the flash margin meets with its band. The outer none:
+    /// nothing asks for insulation; the inner: no stock wall does.
+    fn least_wall(&self, sweating: &[SweatView]) -> Option<Option<Length>> {
+        let margin_asks =
+            self.line.service == Service::Liquid && self.summer().is_some_and(|o| o.heat.value > 0.0);
+        if sweating.is_empty() && !margin_asks {
+            return None;
+        }
+        let series = match self.units {
+            Units::Us => WallSeries::Inch,
+            Units::Si => WallSeries::Metric,
+        };
+        let material = self.library.insulation().material(None).ok()?;
+        let conductivity =
+            self.line.insulation.map_or(material.conductivity.value, |insulation| insulation.conductivity);
+        let walls = self.library.insulation().walls().iter().filter(|wall| wall.series == series);
+        let wrapped = walls.map(|wall| Some(Insulation { thickness: wall.thickness.value, conductivity }));
+        let does = std::iter::once(None).chain(wrapped).find(|insulation| {
+            let dry = self.sweating(*insulation).iter().all(|sweat| !sweat.sweats);
+            dry && (!margin_asks || self.margin_meets(*insulation))
+        });
+        Some(does.map(|insulation| {
+            insulation.map_or(Length::new::<meter>(0.0), |insulation| insulation.thickness)
+        }))
+    }
+
+    fn margin_meets(&self, insulation: Option<Insulation>) -> bool {
+        let line = self.line.with_insulation(insulation);
+        let judged = self.set.case(&line, self.product, self.library).judge(&self.set.fluid, &line.bands);
+        let margin = judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin);
+        margin.is_some_and(|check| matches!(check.verdict, Verdict::Meets))
+    }
+
+    fn about_wall(&self, sweating: &[SweatView], least: Option<Option<Length>>) -> Vec<String> {
+        let mut said = Vec::new();
+        let wet: Vec<&SweatView> = sweating.iter().filter(|sweat| sweat.sweats).collect();
+        for sweat in &wet {
+            said.push(format!(
+                "sweats in {}: surface {}, dew point {} at {} still air",
+                sweat.place,
+                self.temperature(sweat.surface_c),
+                self.temperature(sweat.dew_point_c),
+                self.temperature(sweat.air_c)
+            ));
+        }
+        let has = self.line.insulation.map(|insulation| insulation.thickness);
+        match least {
+            None => {}
+            Some(None) => said.push(
+                "no stock wall of insulation is enough against sweat and flashing: keep the line out of that place, cool \
+                 the liquid further, or take a larger tube"
+                    .to_owned(),
+            ),
+            Some(Some(wall)) if wall.value == 0.0 => {
+                let why = if sweating.is_empty() { "keeps its flash margin" } else { "stays dry" };
+                said.push(format!("needs no insulation: bare, it {why}"));
+            }
+            Some(Some(wall)) => {
+                let enough = has.is_some_and(|has| has.value >= wall.value - 1e-9);
+                let verb = if enough { "least stock wall that does" } else { "insulate with at least" };
+                let vapour = if sweating.is_empty() { "" } else { "; seal every joint against moisture" };
+                said.push(format!("{verb}: {}{vapour}", self.wall(wall)));
+            }
+        }
+        said
+    }
+
+    /// A hot line where people are.
+    fn touch(&self, legs: &[LegHeatView]) -> Option<String> {
+        let defaults = self.library.limits().defaults();
+        let (limit, of) = match self.line.insulation {
+            Some(_) => (&defaults.touch_temperature_insulation, "insulation"),
+            None => (&defaults.touch_temperature_metal, "bare metal"),
+        };
+        let limit_c = celsius(limit.value);
+        let indoors = legs.iter().filter(|leg| self.set.places.is_room(&leg.place));
+        let hottest = indoors.max_by(|a, b| a.surface_c.total_cmp(&b.surface_c))?;
+        (hottest.surface_c > limit_c).then(|| {
+            format!(
+                "burns at a touch: {} in {}, above {} for {of} touched for a second; insulate or guard it where it can be \
+                 reached",
+                self.temperature(hottest.surface_c),
+                hottest.place,
+                self.temperature(limit_c)
+            )
+        })
+    }
+
+    /// Where the flow changes its kind, condition by condition.
+    pub(super) fn phase_changes(&self) -> Vec<PhaseChangeView> {
+        let mut found = Vec::new();
+        for reading in &self.judged.readings {
+            let Ok(march) = &reading.march else { continue };
+            for change in march.value.phase_changes.iter().flatten() {
+                let sentence = self.sentence(reading.condition, change, &march.value);
+                found.push(PhaseChangeView {
+                    condition: wording::condition(reading.condition).to_owned(),
+                    position_m: change.position.get::<meter>(),
+                    place: self.place_of(change.element),
+                    into: stream(change.into),
+                    rising: change.rising,
+                    sentence,
+                });
+            }
+        }
+        found
+    }
+
+    /// Place of the leg that an element is, or stands behind.
+    fn place_of(&self, element: usize) -> String {
+        let before = self.case.line.elements.iter().take(element + 1);
+        let legs = before.filter(|element| matches!(element, Element::Leg { .. })).count();
+        let places = self.set.legs(self.line.service);
+        places.get(legs.saturating_sub(1)).map_or_else(String::new, |leg| leg.place.clone())
+    }
+
+    fn sentence(&self, condition: Condition, change: &PhaseChange, outlet: &Outlet) -> String {
+        let condition = wording::condition(condition);
+        let from = match self.line.service {
+            Service::Liquid | Service::Drain => "condenser",
+            Service::Discharge => "compressor",
+            Service::Suction => "evaporator",
+        };
+        let at = format!(
+            "{} from the {from}, in {}, at {condition}",
+            figure::length(change.position.get::<meter>()).both(self.units),
+            self.place_of(change.element)
+        );
+        match (change.into, self.line.service.phase()) {
+            (Stream::TwoPhase, Phase::Liquid) => format!("liquid flashes {at}: {}", self.why_flash(outlet)),
+            (Stream::TwoPhase, Phase::Vapour) => {
+                format!(
+                    "gas condenses {at}: the line is colder than its dew point there{}",
+                    self.runs_back(outlet)
+                )
+            }
+            (Stream::Liquid, _) => format!("all liquid again {at}"),
+            (Stream::Vapour, _) => format!("all gas again {at}"),
+        }
+    }
+
+    /// Which of heat, height and friction takes most of the margin.
+    fn why_flash(&self, outlet: &Outlet) -> &'static str {
+        let lost_pa = (outlet.friction_drop + outlet.fittings_drop).value;
+        let climbed_pa = outlet.static_drop.value.max(0.0);
+        // In pressure: what the heat raises the bubble pressure by.
+        let raised = |temperature: ThermodynamicTemperature| {
+            let bubble = physics::units::BubbleTemperature::new(temperature);
+            self.set.fluid.at_bubble(bubble).map(|state| state.pressure.pascal())
+        };
+        let warmed_pa = match (raised(outlet.outlet.temperature), raised(outlet.inlet.temperature)) {
+            (Ok(to), Ok(from)) if outlet.heat.value > 0.0 => (to - from).max(0.0),
+            _ => 0.0,
+        };
+        if climbed_pa >= lost_pa && climbed_pa >= warmed_pa {
+            "the climb takes most of the margin"
+        } else if warmed_pa >= lost_pa {
+            "heat from its surroundings takes most of the margin"
+        } else {
+            "friction and parts take most of the margin"
+        }
+    }
+
+    /// What becomes of the condensate where the line rises.
+    fn runs_back(&self, outlet: &Outlet) -> String {
+        if self.case.line.lift().value <= 0.0 && !self.case.line.has_riser() {
+            return String::new();
+        }
+        let share = match outlet.outlet.flow {
+            Flow::TwoPhase { quality, .. } => quality.get::<ratio>(),
+            Flow::Liquid => 0.0,
+            Flow::Vapour => 1.0,
+        };
+        let Some(duty) = self.case.duties.iter().find(|duty| duty.condition == Condition::ColdNight) else {
+            return String::new();
+        };
+        let Ok(ends) = self.set.fluid.ends(outlet.outlet.pressure) else { return String::new() };
+        let part = |share: f64| MassRate { value: share * duty.mass_rate.value, ..duty.mass_rate };
+        let judged = flooding(
+            part(share),
+            part(1.0 - share),
+            self.case.line.bore,
+            ends.bubble.density,
+            ends.dew.density,
+        );
+        match judged.map(|judged| judged.value.condensate) {
+            Ok(Condensate::DrainsBack) => {
+                "; in its riser the condensate drains back to the compressor: insulate it, and keep trap and check valve \
+                 at the foot"
+            }
+            Ok(Condensate::Between) => {
+                "; in its riser some condensate runs back and some is carried up: insulate it, and keep trap and check \
+                 valve at the foot"
+            }
+            Ok(Condensate::CarriedUp) => "; the gas carries the condensate up; at standstill it runs back",
+            Err(_) => "",
+        }
+        .to_owned()
+    }
+}
+
+fn stream(stream: Stream) -> &'static str {
+    match stream {
+        Stream::Liquid => "liquid",
+        Stream::TwoPhase => "two-phase",
+        Stream::Vapour => "vapour",
+    }
+}
+
+fn celsius(temperature: ThermodynamicTemperature) -> f64 {
+    temperature.value - 273.15
+}
