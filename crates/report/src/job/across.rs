@@ -11,8 +11,8 @@ use physics::units::{
 };
 
 /// Keys whose unlikely values stand when `confirm` lists them.
-pub(crate) const CONFIRMABLE: [&str; 5] =
-    ["run", "lift", "subcooling", "compressor_input", "charge_per_length"];
+pub(crate) const CONFIRMABLE: [&str; 6] =
+    ["run", "lift", "subcooling", "compressor_input", "charge_per_length", "service"];
 
 /// What could be read of a set; a fault in one field does not hide those between the others.
 pub(crate) struct Facts<'a> {

@@ -68,6 +68,24 @@ impl Direction {
         DIRECTIONS.iter().find(|(_, direction)| *direction == self).map_or("", |(name, _)| name)
     }
 
+    /// The other way.
+    #[must_use]
+    pub fn opposite(self) -> Self {
+        match self {
+            Self::Up => Self::Down,
+            Self::Down => Self::Up,
+            Self::North => Self::South,
+            Self::South => Self::North,
+            Self::East => Self::West,
+            Self::West => Self::East,
+            Self::Northeast => Self::Southwest,
+            Self::Southwest => Self::Northeast,
+            Self::Northwest => Self::Southeast,
+            Self::Southeast => Self::Northwest,
+            Self::Level => Self::Level,
+        }
+    }
+
     /// Height gained per length: 1 up, -1 down, 0 level.
     #[must_use]
     pub fn rise(self) -> f64 {

@@ -1,12 +1,13 @@
 //! Heat between a line and its places: what it does to the line, where it sweats or burns, and how much insulation is enough.
 
 use super::{
-    resolve::{ResolvedLine, ResolvedSet},
+    resolve::{ResolvedLine, ResolvedSet, runs_backwards},
     surroundings::stand,
     wording,
 };
 use crate::{
     figure::{self, Units},
+    job::Leg,
     view::{HeatView, LegHeatView, PhaseChangeView, SweatView},
 };
 use physics::{
@@ -47,7 +48,7 @@ impl Taken<'_> {
         let legs = legs.iter().zip(&found).filter_map(|(leg, exchange)| {
             let surroundings = self.set.places.at(&leg.place, Condition::Summer)?;
             Some(LegHeatView {
-                leg: format!("{} {} in {}", leg.direction.name(), self.length(leg.length.value), leg.place),
+                leg: format!("{} {}, {}", self.way(leg), self.length(leg.length.value), leg.place),
                 place: leg.place.clone(),
                 air_c: celsius(surroundings.air),
                 heat_w_m: exchange.heat_into_fluid.value,
@@ -70,6 +71,12 @@ impl Taken<'_> {
             least_wall_mm: least_wall.flatten().map(|wall| 1e3 * wall.get::<meter>()),
             remarks,
         })
+    }
+
+    /// Direction of flow in a leg.
+    fn way(&self, leg: &Leg) -> &'static str {
+        let direction = leg.direction;
+        if runs_backwards(self.line.service) { direction.opposite() } else { direction }.name()
     }
 
     fn summer(&self) -> Option<Outlet> {
@@ -216,7 +223,7 @@ impl Taken<'_> {
         let wet: Vec<&SweatView> = sweating.iter().filter(|sweat| sweat.sweats).collect();
         for sweat in &wet {
             said.push(format!(
-                "sweats in {}: surface {}, dew point {} at {} still air",
+                "sweats ({}): surface {}, dew point {} at {} still air",
                 sweat.place,
                 self.temperature(sweat.surface_c),
                 self.temperature(sweat.dew_point_c),
@@ -257,7 +264,7 @@ impl Taken<'_> {
         let hottest = indoors.max_by(|a, b| a.surface_c.total_cmp(&b.surface_c))?;
         (hottest.surface_c > limit_c).then(|| {
             format!(
-                "burns at a touch: {} in {}, above {} for {of} touched for a second; insulate or guard it where it can be \
+                "burns at a touch: {} ({}), above {} for {of} touched for a second; insulate or guard it where it can be \
                  reached",
                 self.temperature(hottest.surface_c),
                 hottest.place,
@@ -302,7 +309,7 @@ impl Taken<'_> {
             Service::Suction => "evaporator",
         };
         let at = format!(
-            "{} from the {from}, in {}, at {condition}",
+            "{} from the {from} ({}) at {condition}",
             figure::length(change.position.get::<meter>()).both(self.units),
             self.place_of(change.element)
         );

@@ -28,8 +28,8 @@ use tables::tubes::TubeProduct;
 
 /// Loads that a curve is drawn through.
 const LOADS: usize = 9;
-/// Tubes drawn beside the taken one, on either side.
-const NEIGHBOURS: usize = 2;
+/// Tubes drawn beside the taken one: below and above it.
+const NEIGHBOURS: (usize, usize) = (1, 2);
 
 /// States along the liquid line at the condition that governs its flash margin, or at summer.
 pub(super) fn profile(
@@ -138,7 +138,8 @@ pub(super) fn riser_flux(
         case.reading(&taken.set.fluid, duty).value_si(CheckKind::OilReturn)
     };
     let name = |product: &TubeProduct| product.printed_among(&taken.set.stock);
-    let (first, last) = (index.saturating_sub(NEIGHBOURS), (index + NEIGHBOURS).min(cases.len() - 1));
+    let (below, above) = NEIGHBOURS;
+    let (first, last) = (index.saturating_sub(below), (index + above).min(cases.len() - 1));
     let curves: Vec<RiserCurveView> = (first..=last)
         .map(|k| RiserCurveView {
             name: name(&candidates[k]),
@@ -192,6 +193,7 @@ pub(super) fn isometric(set: &ResolvedSet<'_>, lines: &[LineView]) -> IsometricV
         drawn.push(IsometricLegView { from_m: at, to_m: to, length_m, place: leg.place.clone() });
         at = to;
     }
+    marks.push(mark(at, "condenser"));
     if gas.is_some_and(|service| has_loop(set.set, service)) {
         marks.push(mark(at, "inverted loop"));
     }
@@ -201,7 +203,6 @@ pub(super) fn isometric(set: &ResolvedSet<'_>, lines: &[LineView]) -> IsometricV
         ReceiverAt::None => None,
     };
     marks.extend(receiver);
-    marks.push(mark(at, "condenser"));
     let name = &set.set.name.value;
     IsometricView {
         set: name.clone(),

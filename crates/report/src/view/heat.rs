@@ -25,7 +25,7 @@ pub struct HeatView {
 /// One leg in its place, summer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LegHeatView {
-    /// As written: `north 34 ft in attic`.
+    /// In the direction of flow, `south 34 ft, attic`.
     pub leg: String,
     /// The place.
     pub place: String,
