@@ -163,7 +163,7 @@ mod tests {
         for (units, name) in [(Units::Us, "us"), (Units::Si, "si")] {
             let mut charts = size_charts(&sample::size(), units).unwrap();
             charts.extend(charge_charts(&sample::charge(), units).unwrap());
-            assert_eq!(charts.len(), 2);
+            assert_eq!(charts.len(), 3, "run, route and charge");
             for chart in charts {
                 assert!(chart.svg.starts_with("<svg ") && chart.svg.trim_end().ends_with("</svg>"));
                 if let Some(folder) = std::env::var_os("LINESET_DRAW") {

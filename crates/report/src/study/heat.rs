@@ -22,7 +22,11 @@ use physics::{
         unit::{length::meter, ratio::ratio, temperature_interval::kelvin as kelvin_interval},
     },
 };
-use tables::{Library, insulation::WallSeries, tubes::TubeProduct};
+use tables::{
+    Library,
+    insulation::WallSeries,
+    tubes::{DimensionUnit, TubeProduct},
+};
 
 /// Change of temperature along a line below which heat is not worth a sentence, K.
 const WORTH_SAYING_K: f64 = 0.3;
@@ -84,7 +88,7 @@ impl Taken<'_> {
     }
 
     fn length(&self, length_m: f64) -> String {
-        figure::length(length_m).first(self.units).to_owned()
+        figure::length(length_m).both(self.units)
     }
 
     fn difference(&self, difference_k: f64) -> String {
@@ -193,9 +197,10 @@ impl Taken<'_> {
         if sweating.is_empty() && !margin_asks {
             return None;
         }
-        let series = match self.units {
-            Units::Us => WallSeries::Inch,
-            Units::Si => WallSeries::Metric,
+        // Insulation is sold in the units of the tube that it goes on.
+        let series = match self.product.unit {
+            DimensionUnit::Inch => WallSeries::Inch,
+            DimensionUnit::Millimetre => WallSeries::Metric,
         };
         let material = self.library.insulation().material(None).ok()?;
         let conductivity =
