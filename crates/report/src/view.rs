@@ -3,8 +3,10 @@
 //! Field names carry their units. Later versions only add fields. A document computes nothing: what it prints is here.
 
 mod refrigerants;
+mod strength;
 
 pub use refrigerants::*;
+pub use strength::*;
 
 use serde::Serialize;
 
@@ -56,7 +58,8 @@ impl VerdictView {
 /// One check. `value`, `limit`, `margin` and `band` are in `unit`; `margin` is positive inside the limit.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CheckView {
-    /// What is checked, in kebab-case: `saturated-temperature-drop`, `flash-margin`, `velocity`, `oil-return`, `run`, `rise`...
+    /// What is checked, in kebab-case: `saturated-temperature-drop`, `flash-margin`, `velocity`, `oil-return`, `run`, `rise`,
+    /// `working-pressure`, `rated-pressure`...
     pub kind: String,
     /// Found value at the governing condition; absent when not checked.
     pub value: Option<f64>,
@@ -64,7 +67,7 @@ pub struct CheckView {
     pub limit: Option<f64>,
     /// Whether the value must stay at or below (`at most`) or at or above (`at least`) the limit.
     pub sense: &'static str,
-    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`.
+    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (above the atmosphere of the site).
     pub unit: &'static str,
     /// Who sets the limit: `maker`, `practice`, `physics`, `job`.
     pub whose: String,
@@ -144,6 +147,8 @@ pub struct LineView {
     pub not_counted: Vec<String>,
     /// Sentences on the result: caveats of validity, how the handbook's equivalent length compares.
     pub remarks: Vec<String>,
+    /// Strength of the line in the tube taken; absent when none could be taken.
+    pub strength: Option<StrengthView>,
 }
 
 /// One operating point.

@@ -9,6 +9,7 @@ mod ledger;
 mod refrigerants;
 mod resolve;
 mod size;
+mod strength;
 mod tubes;
 mod wording;
 

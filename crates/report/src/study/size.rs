@@ -2,6 +2,7 @@
 
 use super::{
     resolve::{Resolved, ResolvedLine, ResolvedSet, turn_key},
+    strength::{self, LineStrength},
     wording,
 };
 use crate::{
@@ -42,6 +43,7 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
                 {
                     ledger.note(format!("turns as {}", fitting.key), &fitting.loss.source);
                 }
+                line.strength_of_taken().inspect(|strength| strength.note(&mut ledger, resolved.library));
             }
         }
         sets.push(sized.view(resolved));
@@ -54,7 +56,7 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
             .into_iter()
             .chain([
             "heat taken up or given off by the lines, flow with flash gas, valves and driers in the lines",
-            "strength, trapped liquid, expansion, supports",
+            "strength of joints, fittings and unrated parts, size and place of the relief, test pressure",
             "the condenser, winter charge and receiver fill",
         ].map(str::to_owned))
         .collect(),
@@ -91,6 +93,7 @@ pub(super) struct SizedSet<'a> {
 pub(super) struct SizedLine<'a> {
     pub(super) line: &'a ResolvedLine<'a>,
     judged: Vec<Judged>,
+    strengths: Vec<LineStrength>,
     cases: Vec<Case>,
     taken: Option<usize>,
 }
@@ -99,9 +102,11 @@ impl<'a> SizedSet<'a> {
     pub(super) fn new(set: &'a ResolvedSet<'a>, library: &Library) -> Self {
         let lines = set.lines.iter().map(|line| {
             let cases: Vec<Case> = line.candidates.iter().map(|tube| set.case(line, tube, library)).collect();
-            let judged: Vec<Judged> = cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
+            let mut judged: Vec<Judged> =
+                cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
+            let strengths = strength::join(set, line, &mut judged, library);
             let taken = line.stated.or_else(|| choose(&judged));
-            SizedLine { line, judged, cases, taken }
+            SizedLine { line, judged, strengths, cases, taken }
         });
         Self { set, lines: lines.collect() }
     }
@@ -132,7 +137,15 @@ impl<'a> SizedSet<'a> {
             checks,
             lines,
             echo: echo(resolved, set),
-            assumptions: set.assumptions.clone(),
+            assumptions: set
+                .assumptions
+                .iter()
+                .cloned()
+                .chain(
+                    set.strength
+                        .assumptions(self.lines.iter().map(|line| line.line.service), resolved.units()),
+                )
+                .collect(),
         }
     }
 }
@@ -149,10 +162,14 @@ impl<'a> SizedLine<'a> {
         Some((&self.line.candidates[index], &self.cases[index], &self.judged[index]))
     }
 
+    fn strength_of_taken(&self) -> Option<&LineStrength> {
+        Some(&self.strengths[self.taken?])
+    }
+
     fn view(&self, set: &ResolvedSet<'_>, resolved: &Resolved<'_>) -> LineView {
         let service = self.line.service.name().to_owned();
         let candidates = self.candidates(set);
-        let Some((product, case, judged)) = self.taken() else {
+        let (Some((product, case, judged)), Some(strength)) = (self.taken(), self.strength_of_taken()) else {
             return self.untaken_view(set, candidates, resolved.units());
         };
         let summer =
@@ -177,11 +194,12 @@ impl<'a> SizedLine<'a> {
             checks: judged
                 .checks
                 .iter()
-                .map(|check| self.check_view(check, judged, resolved.units()))
+                .map(|check| self.check_view(check, judged, strength, resolved.units()))
                 .collect(),
             candidates,
             not_counted: self.not_counted(),
             remarks: self.remarks(product, case, judged, resolved),
+            strength: Some(strength.view(set, self.line, product, resolved.library)),
         }
     }
 
@@ -196,7 +214,7 @@ impl<'a> SizedLine<'a> {
             let (a, b) = (shortfall(&self.judged[*a]), shortfall(&self.judged[*b]));
             a.0.cmp(&b.0).then(b.1.total_cmp(&a.1))
         });
-        let judged = nearest.map(|index| &self.judged[index]);
+        let judged = nearest.map(|index| (&self.judged[index], &self.strengths[index]));
         let name = nearest.map(|index| self.line.candidates[index].printed_among(&set.stock));
         LineView {
             service: self.line.service.name().to_owned(),
@@ -211,8 +229,9 @@ impl<'a> SizedLine<'a> {
             saturated_temperature_drop_k: None,
             flash_margin_k: None,
             charge_kg: None,
-            checks: judged.map_or_else(Vec::new, |judged| {
-                judged.checks.iter().map(|check| self.check_view(check, judged, units)).collect()
+            checks: judged.map_or_else(Vec::new, |(judged, strength)| {
+                let checks = judged.checks.iter();
+                checks.map(|check| self.check_view(check, judged, strength, units)).collect()
             }),
             candidates,
             not_counted: self.not_counted(),
@@ -220,13 +239,17 @@ impl<'a> SizedLine<'a> {
                 "no stocked tube can be taken; the checks are those of {}, which comes nearest",
                 name.unwrap_or_default()
             )],
+            strength: None,
         }
     }
 
     fn candidates(&self, set: &ResolvedSet<'_>) -> Vec<CandidateView> {
         let each = self.line.candidates.iter().zip(self.cases.iter().zip(&self.judged)).enumerate();
         each.map(|(index, (product, (case, judged)))| {
-            let allowable = case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched);
+            let allowable = match strength::stops(judged) {
+                Some(by) => Some(AllowableLength::NeverMeets { by }),
+                None => case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched),
+            };
             let (allowable_length_m, not_limited, stopped_by) = match allowable {
                 Some(AllowableLength::Stops { run, by }) => (Some(run.get::<meter>()), false, Some(by)),
                 Some(AllowableLength::NeverMeets { by }) => (None, false, Some(by)),
@@ -259,7 +282,10 @@ impl<'a> SizedLine<'a> {
         .collect()
     }
 
-    fn check_view(&self, check: &Check, judged: &Judged, units: Units) -> CheckView {
+    fn check_view(&self, check: &Check, judged: &Judged, strength: &LineStrength, units: Units) -> CheckView {
+        if let Some(view) = strength.check_view(check, units) {
+            return view;
+        }
         let sources = &self.line.limit_sources;
         let source = match check.kind {
             CheckKind::SaturatedTemperatureDrop => &sources.saturated_temperature_drop,

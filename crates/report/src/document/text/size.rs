@@ -1,7 +1,8 @@
 //! The size sheet.
 
 use super::{
-    ABSENT, Grid, Sheet, one_line, print_checks, print_list, print_sources, sentence, stacked, unbroken,
+    ABSENT, Grid, Sheet, one_line, print_checks, print_list, print_sources, sentence, stacked,
+    strength::print_strength, unbroken,
 };
 use crate::{
     document::{
@@ -49,6 +50,7 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
         for remark in &line.remarks {
             sheet.bullet(remark);
         }
+        print_strength(sheet, line, units);
     }
     print_conditions(sheet, &set.conditions, units);
     for line in set.lines.iter().filter(|line| !line.candidates.is_empty()) {

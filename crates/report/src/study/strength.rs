@@ -1,0 +1,571 @@
+//! Strength of the lines: what presses on each, what bears it, and what the fitter must see to.
+
+mod liquid;
+mod movement;
+mod pulsation;
+
+use super::{
+    ledger::Ledger,
+    resolve::{ResolvedLine, ResolvedSet, words},
+    size, wording,
+};
+use crate::{
+    figure::{self, Units},
+    job::{Joints, PartKind, PressureReading},
+    view::{BoundView, CheckView, PressurePairView, StrengthView, TubeRatingView},
+};
+use liquid::SurgeFound;
+use physics::{
+    check::{Check, CheckKind, Limit, Measure, Sense, Verdict, Whose, Why},
+    fluid::Refrigerant,
+    operation::OperatingPoint,
+    sizing::{Judged, Service, pressure_check},
+    strength::{
+        Joint, Temper, Tolerance,
+        bounds::{Bound, Governing, What, governing, governing_among},
+        working_pressure,
+    },
+    units::{
+        AbsolutePressure, BubbleTemperature, GaugePressure, Pressure, ThermodynamicTemperature,
+        unit::{length::millimeter, pressure::pascal, thermodynamic_temperature::degree_celsius},
+    },
+};
+use tables::{
+    Library, Source, Sourced,
+    strength::StressBasis,
+    tubes::{DimensionUnit, Temper as Delivered, TubeProduct},
+};
+
+/// Parts that can shut a line, by hand, by a coil or by themselves.
+const CLOSES: [PartKind; 7] = [
+    PartKind::BallValve,
+    PartKind::SolenoidValve,
+    PartKind::CheckValve,
+    PartKind::ServiceValve,
+    PartKind::HeadPressureValve,
+    PartKind::GlobeValve,
+    PartKind::AngleValve,
+];
+
+/// What all lines of a set are held against.
+#[derive(Clone, Debug)]
+pub(crate) struct SetStrength {
+    /// The site's atmosphere; absent where the altitude leaves the standard atmosphere.
+    pub(crate) atmosphere: Option<AbsolutePressure>,
+    /// Of discharge, liquid and drain.
+    pub(crate) high_side: DesignTemperature,
+    /// Of suction.
+    pub(crate) low_side: DesignTemperature,
+    /// Design pressure that a low side never goes below.
+    pub(crate) low_side_least: GaugePressure,
+    /// Temperature at which the lines are fitted.
+    pub(crate) fitted: ThermodynamicTemperature,
+    /// Whether that is taken by default.
+    pub(crate) fitted_by_default: bool,
+}
+
+/// Temperature whose bubble pressure a side must hold at standstill.
+#[derive(Clone, Debug)]
+pub(crate) struct DesignTemperature {
+    pub(crate) temperature: ThermodynamicTemperature,
+    /// Its source; none where the job states it.
+    pub(crate) source: Option<Source>,
+}
+
+impl DesignTemperature {
+    /// The warmer of two, with its own source.
+    pub(crate) fn warmer(one: Self, other: Self) -> Self {
+        if other.temperature > one.temperature { other } else { one }
+    }
+
+    fn words(&self) -> String {
+        self.source.as_ref().map_or_else(|| "the job file".to_owned(), words)
+    }
+}
+
+impl SetStrength {
+    fn side(&self, service: Service) -> &DesignTemperature {
+        if service == Service::Suction { &self.low_side } else { &self.high_side }
+    }
+
+    /// What was assumed, each with the key that changes it.
+    pub(super) fn assumptions(&self, services: impl Iterator<Item = Service>, units: Units) -> Vec<String> {
+        let mut said = Vec::new();
+        let mut moves = false;
+        for service in services {
+            let side = self.side(service);
+            if let Some(source) = &side.source {
+                let which = if service == Service::Suction { "low side" } else { "high side" };
+                let text = format!(
+                    "the {which} must hold the pressure at standstill of {}: {} (key strength.design_temperature)",
+                    figure::temperature(side.temperature.get::<degree_celsius>()).both(units),
+                    words(source)
+                );
+                if !said.contains(&text) {
+                    said.push(text);
+                }
+            }
+            moves |= matches!(service, Service::Discharge | Service::Suction);
+        }
+        if self.fitted_by_default && moves {
+            said.push(format!(
+                "lines are fitted at {} (key places.indoors.air)",
+                figure::temperature(self.fitted.get::<degree_celsius>()).both(units)
+            ));
+        }
+        said
+    }
+}
+
+/// Working pressure of a tube, and what it stands on.
+#[derive(Clone, Debug)]
+struct Rating {
+    basis: StressBasis,
+    temper: Temper,
+    temperature: ThermodynamicTemperature,
+    stress: Sourced<Pressure>,
+    tolerance: Sourced<Tolerance>,
+    working: GaugePressure,
+    assumed: Option<String>,
+}
+
+/// Strength of one line in one tube.
+pub(super) struct LineStrength {
+    service: Service,
+    design: DesignTemperature,
+    rating: Result<Rating, String>,
+    /// Pressure at standstill, or why it is not known.
+    standstill: Result<Bound, String>,
+    /// Surge of a fast valve, or why it is not known.
+    surge: Result<Option<SurgeFound>, String>,
+    bounds: Vec<Bound>,
+    /// Names of the rated parts.
+    parts: Vec<String>,
+}
+
+impl LineStrength {
+    pub(super) fn new(
+        set: &ResolvedSet<'_>,
+        line: &ResolvedLine<'_>,
+        product: &TubeProduct,
+        judged: &Judged,
+        library: &Library,
+    ) -> Self {
+        let side = &set.strength;
+        let design = side.side(line.service).clone();
+        let joint = match line.text.joints.map(|joints| joints.value) {
+            Some(Joints::Mechanical) => Joint::Mechanical,
+            Some(Joints::Brazed) | None => Joint::Brazed,
+        };
+        let rating = rate(product, joint, hottest(set, line.service, design.temperature), library);
+        let standstill = standstill(set, line.service, design.temperature);
+        let surge = liquid::surge_of(set, line, product, judged, library);
+        let plate = |pressure: GaugePressure| (pressure, Pressure::new::<pascal>(0.0));
+        let exact = |what, reading: &PressureReading| {
+            let (pressure, half_width) = plate(gauge(*reading, side.atmosphere)?);
+            Some(Bound { what, pressure, half_width })
+        };
+        let guards = &set.set.strength;
+        let mut bounds: Vec<Bound> = standstill.iter().copied().collect();
+        // Cut-out and relief guard the high side.
+        if line.service != Service::Suction {
+            bounds.extend(guards.cut_out.iter().filter_map(|setting| exact(What::CutOut, &setting.value)));
+            bounds.extend(guards.relief.iter().filter_map(|setting| exact(What::Relief, &setting.value)));
+        }
+        if let Ok(Some(surge)) = &surge {
+            bounds.push(Bound {
+                what: What::Surge,
+                pressure: GaugePressure::new(surge.operating.get() + surge.rise),
+                half_width: Pressure::new::<pascal>(0.0),
+            });
+        }
+        if let Ok(rating) = &rating {
+            let (pressure, half_width) = plate(rating.working);
+            bounds.push(Bound { what: What::Tube, pressure, half_width });
+        }
+        let of_set = guards.ratings.iter().map(|(name, rated)| (name.value.clone(), rated.value));
+        let of_line = line
+            .text
+            .parts
+            .iter()
+            .filter_map(|part| Some((part.value.kind.name().to_owned(), part.value.rated?)));
+        let mut parts = Vec::new();
+        for (name, rated) in of_set.chain(of_line) {
+            bounds.extend(exact(What::Part(parts.len()), &rated));
+            parts.push(name);
+        }
+        Self { service: line.service, design, rating, standstill, surge, bounds, parts }
+    }
+
+    /// The pairs that the tube has a say in: what it bears, and the surge, which is that of its velocity.
+    fn of_tube(&self) -> Option<Governing> {
+        governing_among(&self.bounds, |pressing, bearing| bearing == What::Tube || pressing == What::Surge)
+    }
+
+    fn of_parts(&self) -> Option<Governing> {
+        governing_among(&self.bounds, |pressing, bearing| bearing != What::Tube && pressing != What::Surge)
+    }
+
+    /// Why a pressure that may govern is not known: that at standstill, unless a relief valve stands above it, or the
+    /// surge.
+    fn unknown_pressure(&self) -> Option<&String> {
+        let relieved = self.bounds.iter().any(|bound| bound.what == What::Relief);
+        self.standstill.as_ref().err().filter(|_| !relieved).or(self.surge.as_ref().err())
+    }
+
+    /// The checks that join those of the march.
+    pub(super) fn checks(&self) -> Vec<Check> {
+        let lowest = |of: fn(What) -> bool| {
+            let bearing = self.bounds.iter().filter(|bound| of(bound.what)).map(|bound| bound.pressure);
+            bearing.min_by(|a, b| a.get().value.total_cmp(&b.get().value))
+        };
+        let rated = lowest(|what| matches!(what, What::Part(_) | What::Relief));
+        let of_tube = match &self.rating {
+            Err(_) => not_checked(CheckKind::WorkingPressure, None, Why::Unrated),
+            Ok(rating) => {
+                self.check(CheckKind::WorkingPressure, self.of_tube(), rating.working, Whose::Physics)
+            }
+        };
+        let of_parts =
+            rated.map(|rated| self.check(CheckKind::RatedPressure, self.of_parts(), rated, Whose::Maker));
+        std::iter::once(of_tube).chain(of_parts).collect()
+    }
+
+    fn check(&self, kind: CheckKind, pair: Option<Governing>, limit: GaugePressure, whose: Whose) -> Check {
+        let Some(pair) = pair else { return not_checked(kind, Some(limit), Why::PressureUnknown) };
+        let whose = match pair.bearing.what {
+            What::Tube => whose,
+            What::Relief => Whose::Job,
+            _ => Whose::Maker,
+        };
+        let mut check = pressure_check(kind, &pair, whose);
+        if self.unknown_pressure().is_some() && check.verdict == Verdict::Meets {
+            check.verdict = Verdict::NotChecked(Why::PressureUnknown);
+        }
+        check
+    }
+
+    /// A check of this file as printed; none for those of the march.
+    pub(super) fn check_view(&self, check: &Check, units: Units) -> Option<CheckView> {
+        let pair = match check.kind {
+            CheckKind::WorkingPressure => self.of_tube(),
+            CheckKind::RatedPressure => self.of_parts(),
+            _ => return None,
+        };
+        let source = match pair.map(|pair| pair.bearing.what) {
+            Some(What::Tube) => self.rating.as_ref().map(Rating::source).unwrap_or_default(),
+            Some(What::Part(_)) => "the maker's rating, as stated in the job file".to_owned(),
+            Some(_) => "the job file".to_owned(),
+            None => String::new(),
+        };
+        let mut view = size::check_view(check, source);
+        view.limit = view.limit.filter(|limit| limit.is_finite());
+        if let Verdict::NotChecked(why) = check.verdict {
+            let reason = match (why, &self.rating) {
+                (Why::Unrated, Err(reason)) => Some(reason),
+                _ => self.unknown_pressure(),
+            };
+            view.missing = Some(reason.cloned().unwrap_or_else(|| wording::why(why)));
+        } else if let Some(pair) = pair {
+            view.remarks.push(format!(
+                "{} against {}, above the atmosphere",
+                self.name(pair.pressing.what, units),
+                self.name(pair.bearing.what, units)
+            ));
+        }
+        Some(view)
+    }
+
+    /// What a bound belongs to, in a phrase.
+    fn name(&self, what: What, units: Units) -> String {
+        let design_c = self.design.temperature.get::<degree_celsius>();
+        match what {
+            What::BubblePressure => format!("standstill at {}", figure::temperature(design_c).both(units)),
+            What::Surge => "surge of the fast valve".to_owned(),
+            What::CutOut => "cut-out".to_owned(),
+            What::Relief => "relief".to_owned(),
+            What::Tube => "working pressure of the tube".to_owned(),
+            What::Part(index) => {
+                format!("rating of the {}", self.parts.get(index).map_or("part", String::as_str))
+            }
+            _ => "pressure".to_owned(),
+        }
+    }
+
+    /// A bound's own word in the JSON.
+    fn word(&self, what: What) -> String {
+        match what {
+            What::BubblePressure => "standstill".to_owned(),
+            What::Surge => "surge".to_owned(),
+            What::CutOut => "cut-out".to_owned(),
+            What::Relief => "relief".to_owned(),
+            What::Tube => "tube".to_owned(),
+            What::Part(index) => self.parts.get(index).cloned().unwrap_or_default(),
+            _ => String::new(),
+        }
+    }
+
+    /// What the sheet says of strength beside the checks.
+    pub(super) fn view(
+        &self,
+        set: &ResolvedSet<'_>,
+        line: &ResolvedLine<'_>,
+        product: &TubeProduct,
+        library: &Library,
+    ) -> StrengthView {
+        let bears = |what| matches!(what, What::Tube | What::Part(_) | What::Relief);
+        let presses = |what| !matches!(what, What::Tube | What::Part(_));
+        let bounds = self.bounds.iter().map(|bound| BoundView {
+            name: self.word(bound.what),
+            presses: presses(bound.what),
+            bears: bears(bound.what),
+            gauge_pa: bound.pressure.get().value,
+            band_pa: bound.half_width.value,
+        });
+        let pair = |pair: Governing| PressurePairView {
+            pressing: self.word(pair.pressing.what),
+            pressing_gauge_pa: pair.pressing.pressure.get().value,
+            bearing: self.word(pair.bearing.what),
+            bearing_gauge_pa: pair.bearing.pressure.get().value,
+            margin_pa: pair.margin.value,
+            verdict: wording::verdict(pair.verdict),
+        };
+        StrengthView {
+            tube: self.rating.as_ref().ok().map(|rating| rating.view(product)),
+            tube_unrated: self.rating.as_ref().err().cloned(),
+            design_temperature_c: self.design.temperature.get::<degree_celsius>(),
+            design_temperature_source: self.design.words(),
+            standstill_gauge_pa: self.standstill.as_ref().ok().map(|bound| bound.pressure.get().value),
+            standstill_unknown: self.standstill.as_ref().err().cloned(),
+            bounds: bounds.collect(),
+            governing: governing(&self.bounds).map(pair),
+            trapped: (self.service == Service::Liquid)
+                .then(|| liquid::trapped(self, set, line, product, library)),
+            surge: self.surge.as_ref().ok().and_then(Option::as_ref).map(SurgeFound::view),
+            expansion: movement::expansion(set, line, product, library),
+            supports: movement::supports(set, product, library),
+            first_support_m: library.strength().copper().support_near_unit.value.value,
+            bend: movement::bend(line, product, library),
+            pulsation: pulsation::pulsation(set, line, library),
+        }
+    }
+
+    /// Notes what the strength of the tube taken stands on.
+    pub(super) fn note(&self, ledger: &mut Ledger, library: &Library) {
+        if let Ok(rating) = &self.rating {
+            let what =
+                format!("allowable stress of {} copper, {} basis", temper(rating.temper), rating.basis);
+            ledger.note(what, &rating.stress.source);
+            ledger.note("tolerances of wall and outside diameter", &rating.tolerance.source);
+        }
+        let copper = library.strength().copper();
+        if matches!(self.service, Service::Discharge | Service::Suction) {
+            ledger.note("expansion of copper", &copper.expansion.source);
+            ledger.note("allowable stress of expansion loops", &copper.loop_stress.source);
+        }
+        ledger.note("modulus of elasticity of copper", &copper.modulus.source);
+    }
+
+    /// The lowest rating of tube and parts, by which shut-in liquid is judged.
+    fn lowest_rating(&self) -> Option<(String, GaugePressure)> {
+        let rated = self.bounds.iter().filter(|bound| matches!(bound.what, What::Tube | What::Part(_)));
+        rated
+            .min_by(|a, b| a.pressure.get().value.total_cmp(&b.pressure.get().value))
+            .map(|bound| (self.word(bound.what), bound.pressure))
+    }
+}
+
+fn not_checked(kind: CheckKind, limit: Option<GaugePressure>, why: Why) -> Check {
+    let unknown = || GaugePressure::new(Pressure::new::<pascal>(f64::NAN));
+    Check {
+        kind,
+        value: None,
+        limit: Limit {
+            value: Measure::GaugePressure(limit.unwrap_or_else(unknown)),
+            sense: Sense::AtMost,
+            whose: Whose::Physics,
+        },
+        condition: None,
+        band: None,
+        verdict: Verdict::NotChecked(why),
+        trouble: None,
+    }
+}
+
+/// As a gauge on the site shows it.
+fn gauge(reading: PressureReading, atmosphere: Option<AbsolutePressure>) -> Option<GaugePressure> {
+    match reading {
+        PressureReading::Gauge(pressure) => Some(pressure),
+        PressureReading::Absolute(pressure) => Some(pressure.gauge(atmosphere?)),
+    }
+}
+
+/// The operating points that could be formed.
+fn points<'a>(set: &'a ResolvedSet<'_>) -> impl Iterator<Item = &'a OperatingPoint> {
+    set.points.iter().filter_map(|(_, point)| point.as_ref())
+}
+
+/// The hottest that a line gets: its design temperature, or the gas in it.
+fn hottest(
+    set: &ResolvedSet<'_>,
+    service: Service,
+    design: ThermodynamicTemperature,
+) -> ThermodynamicTemperature {
+    let warmer = |a: ThermodynamicTemperature, b| if b > a { b } else { a };
+    match service {
+        Service::Discharge => points(set).map(|point| point.discharge.temperature).fold(design, warmer),
+        _ => design,
+    }
+}
+
+/// Bubble pressure at the design temperature, above the atmosphere.
+fn standstill(
+    set: &ResolvedSet<'_>,
+    service: Service,
+    design: ThermodynamicTemperature,
+) -> Result<Bound, String> {
+    let atmosphere =
+        set.strength.atmosphere.ok_or("the atmosphere of the site (key site.altitude)".to_owned())?;
+    let state = set.fluid.at_bubble(BubbleTemperature::new(design)).map_err(|refusal| {
+        format!(
+            "a pressure at standstill, and {} (key strength.relief states the pressure that nothing passes, \
+             strength.design_temperature another temperature)",
+            wording::outside(refusal)
+        )
+    })?;
+    let pressure = state.pressure.gauge(atmosphere);
+    let least = set.strength.low_side_least;
+    if service == Service::Suction && pressure.get() < least.get() {
+        let half_width = Pressure::new::<pascal>(0.0);
+        return Ok(Bound { what: What::BubblePressure, pressure: least, half_width });
+    }
+    // One band covers density and pressure of the property data.
+    let half_width = state.pressure.get() * set.density_band;
+    Ok(Bound { what: What::BubblePressure, pressure, half_width })
+}
+
+/// Rates a tube: least wall, greatest outside diameter, the temper that its joints leave, stress at its temperature.
+fn rate(
+    product: &TubeProduct,
+    joint: Joint,
+    temperature: ThermodynamicTemperature,
+    library: &Library,
+) -> Result<Rating, String> {
+    let tables = library.strength();
+    let basis = match product.unit {
+        DimensionUnit::Inch => StressBasis::American,
+        DimensionUnit::Millimetre => StressBasis::European,
+    };
+    // Of a tube that is made in several tempers the softer counts.
+    let delivered = match (product.temper, basis) {
+        (Delivered::Drawn, StressBasis::American) => Temper::Drawn,
+        (Delivered::Drawn, _) => Temper::HalfHard,
+        (Delivered::Annealed | Delivered::AnnealedOrDrawn, _) => Temper::Annealed,
+    };
+    let wanted = delivered.joined_by(joint);
+    // Stress never grows with temperature: a colder line is rated at the lowest temperature of the table.
+    let stress_of = |temper| {
+        let curve = tables.allowable_stress(basis, temper)?;
+        let (low, _) = curve.value.range();
+        let temperature = if temperature < low { low } else { temperature };
+        let stress = curve.value.at(temperature).ok()?;
+        Some((temper, temperature, curve.clone().map(|_| stress)))
+    };
+    let found = stress_of(wanted).or_else(|| stress_of(Temper::Annealed));
+    let Some((temper_found, temperature, stress)) = found else {
+        return Err(format!(
+            "an allowable stress of {} copper at {} ({basis} basis)",
+            temper(wanted),
+            figure::temperature(temperature.get::<degree_celsius>()).both(Units::Us)
+        ));
+    };
+    let mut assumed = Vec::new();
+    if temper_found != wanted {
+        let (hard, soft) = (temper(wanted), temper(temper_found));
+        assumed.push(format!("no stress of {hard} tube is known so hot: rated as {soft}"));
+    }
+    let tolerance = match tables.tolerance(product, temper_found) {
+        Some(tolerance) => tolerance,
+        None => {
+            let like = nearest(product, library).ok_or("tolerances of the tube")?;
+            assumed.push(format!("tolerances as of {}", like.printed_name()));
+            tables.tolerance(like, temper_found).ok_or("tolerances of the tube")?
+        }
+    };
+    let working = working_pressure(basis.formula(), &product.tube, tolerance.value, stress.value)
+        .map_err(|error| format!("a wall that its tolerance leaves ({error})"))?
+        .value;
+    let assumed = (!assumed.is_empty()).then(|| assumed.join("; "));
+    Ok(Rating { basis, temper: temper_found, temperature, stress, tolerance, working, assumed })
+}
+
+/// The product of the tables whose outside diameter, then whose wall, is nearest to that of a tube of the job's own.
+fn nearest<'a>(product: &TubeProduct, library: &'a Library) -> Option<&'a TubeProduct> {
+    let away = |other: &TubeProduct| {
+        let outside = (other.tube.outside().get() - product.tube.outside().get()).get::<millimeter>().abs();
+        let wall = (other.tube.wall() - product.tube.wall()).get::<millimeter>().abs();
+        (outside, wall)
+    };
+    library.tubes().products().iter().min_by(|a, b| {
+        let (a, b) = (away(a), away(b));
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+    })
+}
+
+fn temper(temper: Temper) -> &'static str {
+    match temper {
+        Temper::Annealed => "annealed",
+        Temper::HalfHard => "half-hard",
+        Temper::Drawn => "drawn",
+    }
+}
+
+impl Rating {
+    fn source(&self) -> String {
+        format!("stress: {}; tolerances: {}", words(&self.stress.source), words(&self.tolerance.source))
+    }
+
+    fn view(&self, product: &TubeProduct) -> TubeRatingView {
+        let tolerance = self.tolerance.value;
+        TubeRatingView {
+            working_gauge_pa: self.working.get().value,
+            basis: match self.basis {
+                StressBasis::American => "american",
+                _ => "european",
+            }
+            .to_owned(),
+            temper: temper(self.temper).to_owned(),
+            temperature_c: self.temperature.get::<degree_celsius>(),
+            allowable_stress_pa: self.stress.value.value,
+            least_wall_mm: (product.tube.wall() - tolerance.wall).get::<millimeter>(),
+            greatest_od_mm: (product.tube.outside().get() + tolerance.outside).get::<millimeter>(),
+            source: self.source(),
+            assumed: self.assumed.clone(),
+        }
+    }
+}
+
+/// Judges the strength of every candidate of a line, and adds its checks to those of the march.
+pub(super) fn join(
+    set: &ResolvedSet<'_>,
+    line: &ResolvedLine<'_>,
+    judged: &mut [Judged],
+    library: &Library,
+) -> Vec<LineStrength> {
+    let candidates = line.candidates.iter().zip(judged);
+    let join = |(product, judged): (&TubeProduct, &mut Judged)| {
+        let strength = LineStrength::new(set, line, product, judged, library);
+        strength.checks().into_iter().for_each(|check| judged.add(check));
+        strength
+    };
+    candidates.map(join).collect()
+}
+
+/// The pressure check that refuses this tube at any run.
+pub(super) fn stops(judged: &Judged) -> Option<CheckKind> {
+    let weak = |check: &&Check| {
+        check.kind == CheckKind::WorkingPressure
+            && matches!(check.verdict, Verdict::Fails | Verdict::TooClose)
+    };
+    judged.checks.iter().find(weak).map(|check| check.kind)
+}
