@@ -391,12 +391,14 @@ impl<'a> Desk<'a> {
             Quantity::Temperature(value) => Some(value),
             _ => None,
         };
-        let default =
-            |temperature, row: &Source| DesignTemperature { temperature, source: Some(row.clone()) };
+        let default = |temperature, rule, source: &Source| DesignTemperature {
+            temperature,
+            rule: Some((rule, source.clone())),
+        };
         let air = self.job.site.design_air.value;
         let (high_side, low_side) = match set.strength.design_temperature {
             Some(stated) => {
-                let stated = DesignTemperature { temperature: stated.value, source: None };
+                let stated = DesignTemperature { temperature: stated.value, rule: None };
                 (stated.clone(), stated)
             }
             None => {
@@ -411,8 +413,13 @@ impl<'a> Desk<'a> {
                 );
                 let high = &defaults.design_temperature_high_side_least;
                 let least = self.taken(overrides, "design-temperature-high-side-least", high, as_temperature);
-                let above = default(air + above, &defaults.design_temperature_above_air.source);
-                let high_side = DesignTemperature::warmer(default(least, &high.source), above);
+                let above = default(
+                    air + above,
+                    "the usual rise above the design air",
+                    &defaults.design_temperature_above_air.source,
+                );
+                let high_side =
+                    DesignTemperature::warmer(default(least, "the usual least", &high.source), above);
                 let low = &defaults.design_temperature_low_side_least;
                 let least = match set.line(Service::Suction) {
                     Some(_) => {
@@ -421,8 +428,10 @@ impl<'a> Desk<'a> {
                     None => low.value,
                 };
                 // At standstill a suction line outdoors is as warm as the air.
-                let low_side =
-                    DesignTemperature::warmer(default(least, &low.source), default(air, &low.source));
+                let low_side = DesignTemperature::warmer(
+                    default(least, "the usual least", &low.source),
+                    default(air, "that of the design air, above the usual least", &low.source),
+                );
                 (high_side, low_side)
             }
         };

@@ -113,7 +113,8 @@ impl<'a> SizedSet<'a> {
 
     fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
         let set = self.set;
-        let checks = route_checks(set);
+        let mut checks = route_checks(set);
+        checks.extend(strength::equipment_check(set, resolved.units()));
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
         let of_lines = lines.iter().map(|line| {
             let worst_check = worst(line.checks.iter().map(|check| check.verdict));

@@ -68,8 +68,8 @@ pub(crate) struct SetStrength {
 #[derive(Clone, Debug)]
 pub(crate) struct DesignTemperature {
     pub(crate) temperature: ThermodynamicTemperature,
-    /// Its source; none where the job states it.
-    pub(crate) source: Option<Source>,
+    /// The rule that it follows, and its source; none where the job states it.
+    pub(crate) rule: Option<(&'static str, Source)>,
 }
 
 impl DesignTemperature {
@@ -79,7 +79,10 @@ impl DesignTemperature {
     }
 
     fn words(&self) -> String {
-        self.source.as_ref().map_or_else(|| "the job file".to_owned(), words)
+        match &self.rule {
+            Some((rule, source)) => format!("{rule}: {}", words(source)),
+            None => "the job file".to_owned(),
+        }
     }
 }
 
@@ -94,12 +97,13 @@ impl SetStrength {
         let mut moves = false;
         for service in services {
             let side = self.side(service);
-            if let Some(source) = &side.source {
+            if side.rule.is_some() {
                 let which = if service == Service::Suction { "low side" } else { "high side" };
                 let text = format!(
-                    "the {which} must hold the pressure at standstill of {}: {} (key strength.design_temperature)",
+                    "at standstill the {which} must hold the bubble pressure at {}, {} (key \
+                     strength.design_temperature)",
                     figure::temperature(side.temperature.get::<degree_celsius>()).both(units),
-                    words(source)
+                    side.words()
                 );
                 if !said.contains(&text) {
                     said.push(text);
@@ -129,151 +133,81 @@ struct Rating {
     assumed: Option<String>,
 }
 
-/// Strength of one line in one tube.
-pub(super) struct LineStrength {
-    service: Service,
+/// All that presses on one side of a set or bears its pressure.
+struct Pressures {
     design: DesignTemperature,
-    rating: Result<Rating, String>,
     /// Pressure at standstill, or why it is not known.
     standstill: Result<Bound, String>,
-    /// Surge of a fast valve, or why it is not known.
-    surge: Result<Option<SurgeFound>, String>,
     bounds: Vec<Bound>,
-    /// Names of the rated parts.
+    /// Names of the rated parts, those of the set first.
     parts: Vec<String>,
 }
 
-impl LineStrength {
-    pub(super) fn new(
-        set: &ResolvedSet<'_>,
-        line: &ResolvedLine<'_>,
-        product: &TubeProduct,
-        judged: &Judged,
-        library: &Library,
-    ) -> Self {
-        let side = &set.strength;
-        let design = side.side(line.service).clone();
-        let joint = match line.text.joints.map(|joints| joints.value) {
-            Some(Joints::Mechanical) => Joint::Mechanical,
-            Some(Joints::Brazed) | None => Joint::Brazed,
-        };
-        let rating = rate(product, joint, hottest(set, line.service, design.temperature), library);
-        let standstill = standstill(set, line.service, design.temperature);
-        let surge = liquid::surge_of(set, line, product, judged, library);
-        let plate = |pressure: GaugePressure| (pressure, Pressure::new::<pascal>(0.0));
-        let exact = |what, reading: &PressureReading| {
-            let (pressure, half_width) = plate(gauge(*reading, side.atmosphere)?);
-            Some(Bound { what, pressure, half_width })
-        };
+impl Pressures {
+    /// Standstill, guards and ratings of the set, as far as they meet a service.
+    fn new(set: &ResolvedSet<'_>, service: Service) -> Self {
+        let design = set.strength.side(service).clone();
+        let standstill = standstill(set, service, design.temperature);
+        let mut pressures =
+            Self { bounds: standstill.iter().copied().collect(), design, standstill, parts: Vec::new() };
+        let atmosphere = set.strength.atmosphere;
         let guards = &set.set.strength;
-        let mut bounds: Vec<Bound> = standstill.iter().copied().collect();
         // Cut-out and relief guard the high side.
-        if line.service != Service::Suction {
-            bounds.extend(guards.cut_out.iter().filter_map(|setting| exact(What::CutOut, &setting.value)));
-            bounds.extend(guards.relief.iter().filter_map(|setting| exact(What::Relief, &setting.value)));
-        }
-        if let Ok(Some(surge)) = &surge {
-            bounds.push(Bound {
-                what: What::Surge,
-                pressure: GaugePressure::new(surge.operating.get() + surge.rise),
-                half_width: Pressure::new::<pascal>(0.0),
-            });
-        }
-        if let Ok(rating) = &rating {
-            let (pressure, half_width) = plate(rating.working);
-            bounds.push(Bound { what: What::Tube, pressure, half_width });
-        }
-        let of_set = guards.ratings.iter().map(|(name, rated)| (name.value.clone(), rated.value));
-        let of_line = line
-            .text
-            .parts
-            .iter()
-            .filter_map(|part| Some((part.value.kind.name().to_owned(), part.value.rated?)));
-        let mut parts = Vec::new();
-        for (name, rated) in of_set.chain(of_line) {
-            bounds.extend(exact(What::Part(parts.len()), &rated));
-            parts.push(name);
-        }
-        Self { service: line.service, design, rating, standstill, surge, bounds, parts }
-    }
-
-    /// The pairs that the tube has a say in: what it bears, and the surge, which is that of its velocity.
-    fn of_tube(&self) -> Option<Governing> {
-        governing_among(&self.bounds, |pressing, bearing| bearing == What::Tube || pressing == What::Surge)
-    }
-
-    fn of_parts(&self) -> Option<Governing> {
-        governing_among(&self.bounds, |pressing, bearing| bearing != What::Tube && pressing != What::Surge)
-    }
-
-    /// Why a pressure that may govern is not known: that at standstill, unless a relief valve stands above it, or the
-    /// surge.
-    fn unknown_pressure(&self) -> Option<&String> {
-        let relieved = self.bounds.iter().any(|bound| bound.what == What::Relief);
-        self.standstill.as_ref().err().filter(|_| !relieved).or(self.surge.as_ref().err())
-    }
-
-    /// The checks that join those of the march.
-    pub(super) fn checks(&self) -> Vec<Check> {
-        let lowest = |of: fn(What) -> bool| {
-            let bearing = self.bounds.iter().filter(|bound| of(bound.what)).map(|bound| bound.pressure);
-            bearing.min_by(|a, b| a.get().value.total_cmp(&b.get().value))
-        };
-        let rated = lowest(|what| matches!(what, What::Part(_) | What::Relief));
-        let of_tube = match &self.rating {
-            Err(_) => not_checked(CheckKind::WorkingPressure, None, Why::Unrated),
-            Ok(rating) => {
-                self.check(CheckKind::WorkingPressure, self.of_tube(), rating.working, Whose::Physics)
+        if service != Service::Suction {
+            for (what, setting) in [(What::CutOut, guards.cut_out), (What::Relief, guards.relief)] {
+                let pressure = setting.and_then(|setting| gauge(setting.value, atmosphere));
+                pressures.bounds.extend(pressure.map(|pressure| exact(what, pressure)));
             }
-        };
-        let of_parts =
-            rated.map(|rated| self.check(CheckKind::RatedPressure, self.of_parts(), rated, Whose::Maker));
-        std::iter::once(of_tube).chain(of_parts).collect()
-    }
-
-    fn check(&self, kind: CheckKind, pair: Option<Governing>, limit: GaugePressure, whose: Whose) -> Check {
-        let Some(pair) = pair else { return not_checked(kind, Some(limit), Why::PressureUnknown) };
-        let whose = match pair.bearing.what {
-            What::Tube => whose,
-            What::Relief => Whose::Job,
-            _ => Whose::Maker,
-        };
-        let mut check = pressure_check(kind, &pair, whose);
-        if self.unknown_pressure().is_some() && check.verdict == Verdict::Meets {
-            check.verdict = Verdict::NotChecked(Why::PressureUnknown);
         }
-        check
+        for (name, rated) in &guards.ratings {
+            pressures.rate(&name.value, rated.value, atmosphere);
+        }
+        pressures
     }
 
-    /// A check of this file as printed; none for those of the march.
-    pub(super) fn check_view(&self, check: &Check, units: Units) -> Option<CheckView> {
-        let pair = match check.kind {
-            CheckKind::WorkingPressure => self.of_tube(),
-            CheckKind::RatedPressure => self.of_parts(),
-            _ => return None,
-        };
-        let source = match pair.map(|pair| pair.bearing.what) {
-            Some(What::Tube) => self.rating.as_ref().map(Rating::source).unwrap_or_default(),
-            Some(What::Part(_)) => "the maker's rating, as stated in the job file".to_owned(),
-            Some(_) => "the job file".to_owned(),
-            None => String::new(),
-        };
+    fn rate(&mut self, name: &str, rated: PressureReading, atmosphere: Option<AbsolutePressure>) {
+        let what = What::Part(self.parts.len());
+        self.bounds.extend(gauge(rated, atmosphere).map(|pressure| exact(what, pressure)));
+        self.parts.push(name.to_owned());
+    }
+
+    /// Why the pressure at standstill is not known, unless a relief valve stands above it.
+    fn unknown(&self) -> Option<&String> {
+        let relieved = self.bounds.iter().any(|bound| bound.what == What::Relief);
+        self.standstill.as_ref().err().filter(|_| !relieved)
+    }
+
+    /// The lowest of those that bear.
+    fn lowest(&self, bears: impl Fn(What) -> bool) -> Option<&Bound> {
+        let bearing = self.bounds.iter().filter(|bound| bears(bound.what));
+        bearing.min_by(|a, b| a.pressure.get().value.total_cmp(&b.pressure.get().value))
+    }
+
+    /// Ratings and relief of the set alone, which no line changes.
+    fn of_equipment(&self) -> Option<(Check, Option<Governing>)> {
+        let rated = self.lowest(|what| matches!(what, What::Part(_) | What::Relief))?.pressure;
+        let pair = governing(&self.bounds);
+        Some((check(CheckKind::RatedPressure, pair, rated, self.unknown().is_some()), pair))
+    }
+
+    /// A check as printed.
+    fn check_view(
+        &self,
+        check: &Check,
+        pair: Option<Governing>,
+        source: String,
+        missing: Option<&String>,
+        units: Units,
+    ) -> CheckView {
         let mut view = size::check_view(check, source);
         view.limit = view.limit.filter(|limit| limit.is_finite());
         if let Verdict::NotChecked(why) = check.verdict {
-            let reason = match (why, &self.rating) {
-                (Why::Unrated, Err(reason)) => Some(reason),
-                _ => self.unknown_pressure(),
-            };
-            view.missing = Some(reason.cloned().unwrap_or_else(|| wording::why(why)));
+            view.missing = Some(missing.cloned().unwrap_or_else(|| wording::why(why)));
         } else if let Some(pair) = pair {
-            view.remarks.push(format!(
-                "{} against {}, above the atmosphere",
-                self.name(pair.pressing.what, units),
-                self.name(pair.bearing.what, units)
-            ));
+            let [pressing, bearing] = [pair.pressing, pair.bearing].map(|bound| self.name(bound.what, units));
+            view.remarks.push(format!("{pressing} against {bearing} (gauge pressures)"));
         }
-        Some(view)
+        view
     }
 
     /// What a bound belongs to, in a phrase.
@@ -281,14 +215,12 @@ impl LineStrength {
         let design_c = self.design.temperature.get::<degree_celsius>();
         match what {
             What::BubblePressure => format!("standstill at {}", figure::temperature(design_c).both(units)),
-            What::Surge => "surge of the fast valve".to_owned(),
-            What::CutOut => "cut-out".to_owned(),
-            What::Relief => "relief".to_owned(),
-            What::Tube => "working pressure of the tube".to_owned(),
-            What::Part(index) => {
-                format!("rating of the {}", self.parts.get(index).map_or("part", String::as_str))
-            }
-            _ => "pressure".to_owned(),
+            What::Surge => "the surge of the fast valve".to_owned(),
+            What::CutOut => "the cut-out".to_owned(),
+            What::Relief => "the relief".to_owned(),
+            What::Tube => "the tube".to_owned(),
+            What::Part(_) => format!("the rating of the {}", self.word(what)),
+            _ => self.word(what),
         }
     }
 
@@ -301,8 +233,111 @@ impl LineStrength {
             What::Relief => "relief".to_owned(),
             What::Tube => "tube".to_owned(),
             What::Part(index) => self.parts.get(index).cloned().unwrap_or_default(),
-            _ => String::new(),
+            _ => "pressure".to_owned(),
         }
+    }
+}
+
+/// What the ratings and the relief of the equipment make of the pressures of the high side; none where none is stated.
+pub(super) fn equipment_check(set: &ResolvedSet<'_>, units: Units) -> Option<CheckView> {
+    let pressures = Pressures::new(set, Service::Discharge);
+    let (check, pair) = pressures.of_equipment()?;
+    let source = "ratings and relief as stated in the job file".to_owned();
+    Some(pressures.check_view(&check, pair, source, pressures.unknown(), units))
+}
+
+/// Strength of one line in one tube.
+pub(super) struct LineStrength {
+    service: Service,
+    pressures: Pressures,
+    rating: Result<Rating, String>,
+    /// Surge of a fast valve, or why it is not known.
+    surge: Result<Option<SurgeFound>, String>,
+    /// How many of the rated parts are those of the set.
+    of_set: usize,
+}
+
+impl LineStrength {
+    fn new(
+        set: &ResolvedSet<'_>,
+        line: &ResolvedLine<'_>,
+        product: &TubeProduct,
+        judged: &Judged,
+        library: &Library,
+    ) -> Self {
+        let joint = match line.text.joints.map(|joints| joints.value) {
+            Some(Joints::Mechanical) => Joint::Mechanical,
+            Some(Joints::Brazed) | None => Joint::Brazed,
+        };
+        let mut pressures = Pressures::new(set, line.service);
+        let of_set = pressures.parts.len();
+        let rating = rate(product, joint, hottest(set, line.service, pressures.design.temperature), library);
+        let surge = liquid::surge_of(set, line, product, judged, library);
+        if let Ok(Some(surge)) = &surge {
+            pressures.bounds.push(surge.bound(set.density_band));
+        }
+        if let Ok(rating) = &rating {
+            pressures.bounds.push(exact(What::Tube, rating.working));
+        }
+        for part in line.text.parts.iter().map(|part| &part.value) {
+            if let Some(rated) = part.rated {
+                pressures.rate(part.kind.name(), rated, set.strength.atmosphere);
+            }
+        }
+        Self { service: line.service, pressures, rating, surge, of_set }
+    }
+
+    /// The pairs that the tube has a say in: what it bears, and the surge, which is that of its velocity.
+    fn of_tube(&self) -> Option<Governing> {
+        governing_among(&self.pressures.bounds, |pressing, bearing| {
+            bearing == What::Tube || pressing == What::Surge
+        })
+    }
+
+    /// The pairs of the rated parts in the line, without the surge.
+    fn of_parts(&self) -> Option<Governing> {
+        governing_among(&self.pressures.bounds, |pressing, bearing| {
+            self.is_own_part(bearing) && pressing != What::Surge
+        })
+    }
+
+    fn is_own_part(&self, what: What) -> bool {
+        matches!(what, What::Part(index) if index >= self.of_set)
+    }
+
+    /// Why a pressure that may govern is not known.
+    fn unknown(&self) -> Option<&String> {
+        self.pressures.unknown().or(self.surge.as_ref().err())
+    }
+
+    /// The checks that join those of the march.
+    fn checks(&self) -> Vec<Check> {
+        let unknown = self.unknown().is_some();
+        let of_tube = match &self.rating {
+            Err(_) => not_checked(CheckKind::WorkingPressure, None, Why::Unrated),
+            Ok(rating) => check(CheckKind::WorkingPressure, self.of_tube(), rating.working, unknown),
+        };
+        let own = self.pressures.lowest(|what| self.is_own_part(what));
+        let of_parts = own.map(|own| check(CheckKind::RatedPressure, self.of_parts(), own.pressure, unknown));
+        std::iter::once(of_tube).chain(of_parts).collect()
+    }
+
+    /// A check of this file as printed; none for those of the march.
+    pub(super) fn check_view(&self, check: &Check, units: Units) -> Option<CheckView> {
+        let pair = match check.kind {
+            CheckKind::WorkingPressure => self.of_tube(),
+            CheckKind::RatedPressure => self.of_parts(),
+            _ => return None,
+        };
+        let source = match pair.map(|pair| pair.bearing.what) {
+            Some(What::Tube) => self.rating.as_ref().map(Rating::source).unwrap_or_default(),
+            _ => "the maker's rating, as stated in the job file".to_owned(),
+        };
+        let missing = match &self.rating {
+            Err(reason) if check.kind == CheckKind::WorkingPressure => Some(reason),
+            _ => self.unknown(),
+        };
+        Some(self.pressures.check_view(check, pair, source, missing, units))
     }
 
     /// What the sheet says of strength beside the checks.
@@ -315,17 +350,18 @@ impl LineStrength {
     ) -> StrengthView {
         let bears = |what| matches!(what, What::Tube | What::Part(_) | What::Relief);
         let presses = |what| !matches!(what, What::Tube | What::Part(_));
-        let bounds = self.bounds.iter().map(|bound| BoundView {
-            name: self.word(bound.what),
+        let pressures = &self.pressures;
+        let bounds = pressures.bounds.iter().map(|bound| BoundView {
+            name: pressures.word(bound.what),
             presses: presses(bound.what),
             bears: bears(bound.what),
             gauge_pa: bound.pressure.get().value,
             band_pa: bound.half_width.value,
         });
         let pair = |pair: Governing| PressurePairView {
-            pressing: self.word(pair.pressing.what),
+            pressing: pressures.word(pair.pressing.what),
             pressing_gauge_pa: pair.pressing.pressure.get().value,
-            bearing: self.word(pair.bearing.what),
+            bearing: pressures.word(pair.bearing.what),
             bearing_gauge_pa: pair.bearing.pressure.get().value,
             margin_pa: pair.margin.value,
             verdict: wording::verdict(pair.verdict),
@@ -333,12 +369,12 @@ impl LineStrength {
         StrengthView {
             tube: self.rating.as_ref().ok().map(|rating| rating.view(product)),
             tube_unrated: self.rating.as_ref().err().cloned(),
-            design_temperature_c: self.design.temperature.get::<degree_celsius>(),
-            design_temperature_source: self.design.words(),
-            standstill_gauge_pa: self.standstill.as_ref().ok().map(|bound| bound.pressure.get().value),
-            standstill_unknown: self.standstill.as_ref().err().cloned(),
+            design_temperature_c: pressures.design.temperature.get::<degree_celsius>(),
+            design_temperature_source: pressures.design.words(),
+            standstill_gauge_pa: pressures.standstill.as_ref().ok().map(|bound| bound.pressure.get().value),
+            standstill_unknown: pressures.standstill.as_ref().err().cloned(),
             bounds: bounds.collect(),
-            governing: governing(&self.bounds).map(pair),
+            governing: governing(&pressures.bounds).map(pair),
             trapped: (self.service == Service::Liquid)
                 .then(|| liquid::trapped(self, set, line, product, library)),
             surge: self.surge.as_ref().ok().and_then(Option::as_ref).map(SurgeFound::view),
@@ -368,11 +404,29 @@ impl LineStrength {
 
     /// The lowest rating of tube and parts, by which shut-in liquid is judged.
     fn lowest_rating(&self) -> Option<(String, GaugePressure)> {
-        let rated = self.bounds.iter().filter(|bound| matches!(bound.what, What::Tube | What::Part(_)));
-        rated
-            .min_by(|a, b| a.pressure.get().value.total_cmp(&b.pressure.get().value))
-            .map(|bound| (self.word(bound.what), bound.pressure))
+        let lowest = self.pressures.lowest(|what| matches!(what, What::Tube | What::Part(_)))?;
+        Some((self.pressures.word(lowest.what), lowest.pressure))
     }
+}
+
+/// A figure of a plate or a standard: without a band.
+fn exact(what: What, pressure: GaugePressure) -> Bound {
+    Bound { what, pressure, half_width: Pressure::new::<pascal>(0.0) }
+}
+
+/// The pair that governs, judged; not checked where it meets and a pressure that may govern in its place is unknown.
+fn check(kind: CheckKind, pair: Option<Governing>, limit: GaugePressure, unknown: bool) -> Check {
+    let Some(pair) = pair else { return not_checked(kind, Some(limit), Why::PressureUnknown) };
+    let whose = match pair.bearing.what {
+        What::Tube => Whose::Physics,
+        What::Relief => Whose::Job,
+        _ => Whose::Maker,
+    };
+    let mut check = pressure_check(kind, &pair, whose);
+    if unknown && check.verdict == Verdict::Meets {
+        check.verdict = Verdict::NotChecked(Why::PressureUnknown);
+    }
+    check
 }
 
 fn not_checked(kind: CheckKind, limit: Option<GaugePressure>, why: Why) -> Check {

@@ -41,7 +41,8 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.grid(lines_side_by_side(&set.lines, units));
 
     if !set.checks.is_empty() {
-        sheet.section("Checks of the route");
+        let ratings = set.checks.iter().any(|check| check.kind == "rated-pressure");
+        sheet.section(if ratings { "Checks of route and ratings" } else { "Checks of the route" });
         print_checks(sheet, &set.checks, units);
     }
     for line in &set.lines {

@@ -3,7 +3,7 @@
 use super::Sheet;
 use crate::{
     figure::{
-        Figure, Units, diameter, gauge_pressure, length, pressure_difference, temperature,
+        Figure, Units, diameter, gauge_pressure, length, pressure_difference, short_length, temperature,
         temperature_difference, velocity,
     },
     view::{ExpansionView, LineView, PulsationView, StrengthView, SurgeView, TrappedView},
@@ -46,61 +46,66 @@ fn tube(strength: &StrengthView, units: Units) -> String {
     )
 }
 
-/// All other pressures, those that press first.
+/// All other pressures, those that press first; names of one pressure share it.
 fn presses(strength: &StrengthView, units: Units) -> String {
     let at = temperature(strength.design_temperature_c).both(units);
     let listed = |presses: bool| {
         let bounds = strength.bounds.iter().filter(|bound| bound.presses == presses && bound.name != "tube");
-        let named = bounds.map(|bound| {
-            let name =
-                if bound.name == "standstill" { format!("standstill at {at}") } else { bound.name.clone() };
-            format!("{name} {}", gauge_pressure(bound.gauge_pa).both(units))
-        });
-        named.collect::<Vec<_>>().join(", ")
+        let mut groups: Vec<(Vec<String>, String)> = Vec::new();
+        for bound in bounds {
+            let standstill = bound.name == "standstill";
+            let name = if standstill { format!("standstill at {at}:") } else { bound.name.clone() };
+            let pressure = gauge_pressure(bound.gauge_pa).both(units);
+            match groups.last_mut().filter(|(_, before)| *before == pressure) {
+                Some((names, _)) => names.push(name),
+                None => groups.push((vec![name], pressure)),
+            }
+        }
+        let groups = groups.iter().map(|(names, pressure)| format!("{} {pressure}", super::listed(names)));
+        groups.collect::<Vec<_>>().join(", ")
     };
-    let pressing = listed(true);
-    let unknown = if strength.standstill_unknown.is_some() {
-        format!("standstill at {at} is beyond the property data; ")
-    } else {
-        String::new()
-    };
-    let pressing = if pressing.is_empty() { "nothing known".to_owned() } else { pressing };
+    let unknown = strength.standstill_unknown.is_some();
+    let unknown = unknown.then(|| format!("standstill at {at}: beyond the property data"));
+    let pressing: Vec<String> =
+        unknown.into_iter().chain(Some(listed(true)).filter(|pressing| !pressing.is_empty())).collect();
     let rated = match listed(false) {
-        rated if rated.is_empty() => "no other rating is stated".to_owned(),
-        rated => format!("also rated: {rated}"),
+        rated if rated.is_empty() => String::new(),
+        rated => format!("; also rated: {rated}"),
     };
-    format!("on it press: {unknown}{pressing}; {rated}")
+    format!("pressures: {}{rated}", pressing.join(", "))
 }
 
 fn surge(surge: &SurgeView, units: Units) -> String {
     let closes = match surge.closing_time_s {
-        None => "closing at once (time not stated)".to_owned(),
-        Some(time_s) if surge.fast => format!("closing in {time_s} s, faster than its wave returns"),
-        Some(time_s) => format!("closing in {time_s} s, slower than its wave returns"),
+        None => ", taken to close at once (time not stated),".to_owned(),
+        Some(time_s) => {
+            let than = if surge.fast { "faster" } else { "slower" };
+            format!(", closing in {time_s} s, {than} than the wave is back,")
+        }
     };
-    let after = surge.operating_gauge_pa + surge.rise_pa;
     format!(
-        "surge: the {}, {closes} ({:.3} s), stops {}: {} more, {} in all",
+        "surge: the {}{closes} stops {}: {} more, {} in all; the wave is back after {:.2} s",
         surge.valve,
-        surge.return_time_s,
         velocity(surge.velocity_m_s).both(units),
         pressure_difference(surge.rise_pa).both(units),
-        gauge_pressure(after).both(units)
+        gauge_pressure(surge.operating_gauge_pa + surge.rise_pa).both(units),
+        surge.return_time_s
     )
 }
 
 fn trapped(trapped: &TrappedView, units: Units) -> Vec<String> {
     if trapped.sections.is_empty() {
         return vec![match trapped.closing_parts.first() {
-            None => "shut-in liquid: none; no part that closes is listed in this line".to_owned(),
-            Some(part) => {
-                format!("shut-in liquid: none by the parts listed; the {part} alone closes")
-            }
+            None => "shut-in liquid: no part that closes is listed in this line".to_owned(),
+            Some(part) => format!(
+                "shut-in liquid: of the parts listed only the {part} closes; with a valve of the equipment it may shut \
+                 liquid in"
+            ),
         }];
     }
     let pair = |section: &crate::view::TrappedSectionView| {
         let relieved = if section.relieved { " (relief between)" } else { "" };
-        format!("{} to {}{relieved}", section.from, section.to)
+        format!("{} and {}{relieved}", section.from, section.to)
     };
     let mut named: Vec<String> = trapped.sections.iter().take(PAIRS_NAMED).map(pair).collect();
     if trapped.sections.len() > PAIRS_NAMED {
@@ -108,11 +113,12 @@ fn trapped(trapped: &TrappedView, units: Units) -> Vec<String> {
     }
     let bare = trapped.sections.iter().any(|section| !section.relieved);
     let needs = if bare {
-        ". Each needs a relief, a check valve around one of the two, or a procedure that never shuts both on liquid"
+        ". Each pair needs a relief, a bypass with a check valve, or a procedure that never shuts both on liquid"
     } else {
-        ". Each has a relief"
+        ""
     };
-    let mut bullets = vec![format!("liquid can be shut in between {}{needs}", named.join(", "))];
+    let mut bullets =
+        vec![format!("liquid can be shut in (parts as written) between {}{needs}", named.join("; "))];
     if let Some(rise) = &trapped.rise {
         let per = Figure {
             us: format!("{}/°F", pressure_difference(rise.rise_pa_per_k / 1.8).us),
@@ -142,7 +148,7 @@ fn trapped(trapped: &TrappedView, units: Units) -> Vec<String> {
 
 fn expansion(expansion: &ExpansionView, units: Units) -> Vec<String> {
     let grows = if expansion.growth_m < 0.0 { "shrinks" } else { "grows" };
-    let growth = |metres: f64| diameter(1e3 * metres.abs()).both(units);
+    let growth = |metres: f64| short_length(1e3 * metres.abs()).both(units);
     let whole = format!(
         "from {} when fitted to {} the line {grows} by {}",
         temperature(expansion.fitted_c).both(units),
@@ -191,7 +197,7 @@ fn carriers(strength: &StrengthView, units: Units) -> String {
         text = "supports: no rule speaks of this tube".to_owned();
     }
     if let Some(bend) = &strength.bend {
-        let radius = |metres: f64| diameter(1e3 * metres).both(units);
+        let radius = |metres: f64| short_length(1e3 * metres).both(units);
         let by_hand = format!("{} by hand", radius(bend.by_hand_m));
         let both = bend.with_bender_m.map(|with| format!("{} with a bender, {by_hand}", radius(with)));
         text.push_str(&format!(". Bend radius at least {}", both.unwrap_or(by_hand)));
@@ -200,21 +206,21 @@ fn carriers(strength: &StrengthView, units: Units) -> String {
 }
 
 fn pulsation(pulsation: &PulsationView, units: Units) -> String {
-    let listed = |lengths: &[f64]| {
-        lengths.iter().map(|metres| length(*metres).both(units)).collect::<Vec<_>>().join(", ")
-    };
+    let lengths: Vec<String> =
+        pulsation.resonant_m.iter().map(|metres| length(*metres).both(units)).collect();
     let band = 100.0 * pulsation.band;
-    let pulses = format!("gas pulses at {:.0} Hz", pulsation.frequency_hz);
-    let avoid = format!("within {band:.0} % of {}", listed(&pulsation.resonant_m));
+    let pulses = format!(
+        "gas pulses, {:.0} Hz, resonate {} from the compressor (each ± {band:.0} %)",
+        pulsation.frequency_hz,
+        super::listed(&lengths)
+    );
     match (pulsation.first_anchor_m, pulsation.resonates_at_m) {
-        (Some(anchor_m), Some(at_m)) => format!(
-            "{pulses} shake a first anchor at {}, near {}: move it (a remark, refuses no tube); avoid places {avoid}",
-            length(anchor_m).both(units),
-            length(at_m).both(units)
-        ),
-        (Some(anchor_m), None) => {
-            format!("{pulses}: a first anchor at {} is clear of those {avoid}", length(anchor_m).both(units))
+        (Some(anchor_m), Some(_)) => {
+            format!("{pulses}; so does the first anchor at {}: move it", length(anchor_m).both(units))
         }
-        (None, _) => format!("{pulses}: no first anchor {avoid} from the compressor (key first_anchor)"),
+        (Some(anchor_m), None) => {
+            format!("{pulses}; the first anchor at {} is clear of that", length(anchor_m).both(units))
+        }
+        (None, _) => format!("{pulses}: put no first anchor there (key first_anchor)"),
     }
 }

@@ -13,7 +13,9 @@ use physics::{
     check::{CheckKind, Condition},
     sizing::{Judged, Service},
     strength::{
-        Stop, sound_speed, surge,
+        Stop,
+        bounds::{Bound, What},
+        sound_speed, surge,
         trapped::{LockedPath, Section, pressure_rise_per_kelvin},
         wave_speed,
     },
@@ -34,11 +36,25 @@ pub(super) struct SurgeFound {
     velocity: Velocity,
     wave: Velocity,
     return_time: Time,
-    pub(super) rise: Pressure,
-    pub(super) operating: GaugePressure,
+    rise: Pressure,
+    operating: GaugePressure,
+    /// Absolute pressure before the surge.
+    before: AbsolutePressure,
 }
 
+/// Half-width of the speed of sound that the slopes of the property data give, as share of it (see `sound_speed`).
+const SOUND_BAND: f64 = 0.007;
+
 impl SurgeFound {
+    /// The pressure with the surge on it. The band of density and pressure counts for the pressure before.
+    pub(super) fn bound(&self, density_band: f64) -> Bound {
+        Bound {
+            what: What::Surge,
+            pressure: GaugePressure::new(self.operating.get() + self.rise),
+            half_width: self.before.get() * density_band + self.rise * SOUND_BAND,
+        }
+    }
+
     pub(super) fn view(&self) -> SurgeView {
         SurgeView {
             valve: self.valve.to_owned(),
@@ -89,7 +105,7 @@ pub(super) fn surge_of(
     let atmosphere = set.strength.atmosphere.ok_or(missing(&"no atmosphere"))?;
     // Liquid that falls gains pressure: the higher end counts.
     let ends = [outlet.inlet.pressure, outlet.outlet.pressure].map(AbsolutePressure::pascal);
-    let operating = AbsolutePressure::from_pascal(ends[0].max(ends[1])).gauge(atmosphere);
+    let before = AbsolutePressure::from_pascal(ends[0].max(ends[1]));
     let sound =
         sound_speed(&set.fluid, &liquid).map_err(|refusal| missing(&wording::outside(refusal)))?.value;
     let material = library.strength().copper().material();
@@ -110,7 +126,8 @@ pub(super) fn surge_of(
         wave,
         return_time: found.return_time,
         rise: found.pressure_rise,
-        operating,
+        operating: before.gauge(atmosphere),
+        before,
     }))
 }
 
