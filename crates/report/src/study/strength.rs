@@ -623,3 +623,266 @@ pub(super) fn stops(judged: &Judged) -> Option<CheckKind> {
     };
     judged.checks.iter().find(weak).map(|check| check.kind)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::{
+        job,
+        study::{resolve, size},
+        view::{LineView, SizeView, StrengthView, VerdictView},
+    };
+    use tables::Library;
+
+    const HARBOUR: &str = include_str!("../../../../data/jobs/harbour-fish-counter.toml");
+
+    /// The size study of the harbour job with whole entries of it replaced, each named by the start of its line.
+    fn sized(changes: &[(&str, &str)]) -> SizeView {
+        let mut text = HARBOUR.to_owned();
+        for (start, new) in changes {
+            let old = HARBOUR.lines().find(|line| line.starts_with(start)).unwrap();
+            text = text.replacen(old, new, 1);
+        }
+        let job = job::read("job.toml", text.as_bytes()).unwrap();
+        let library = Library::embedded().unwrap();
+        let resolved = resolve(&job, &library).unwrap();
+        size(&resolved)
+    }
+
+    fn line<'a>(view: &'a SizeView, service: &str) -> &'a LineView {
+        view.sets[0].lines.iter().find(|line| line.service == service).unwrap()
+    }
+
+    fn strength<'a>(view: &'a SizeView, service: &str) -> &'a StrengthView {
+        line(view, service).strength.as_ref().unwrap()
+    }
+
+    fn verdict(line: &LineView, kind: &str) -> VerdictView {
+        line.checks.iter().find(|check| check.kind == kind).unwrap().verdict
+    }
+
+    const NO_GUARDS: [(&str, &str); 3] = [("relief =", ""), ("cut_out =", ""), ("ratings =", "")];
+
+    /// A 1/2 in coil bears 593 psig at 201 °F, type K of 5/8 in more than 700.
+    #[test]
+    fn a_tube_too_weak_is_refused_and_the_next_stronger_is_taken() {
+        let stock = "tubes = [\"ASTM B280 coil\", \"ASTM B88 Type K\"]";
+        let leave_out = "leave_out = [\"1/2 in OD wall 0.049 in\"]";
+        let base = [("tubes =", stock), ("leave_out =", leave_out), ("ratings =", ""), ("cut_out =", "")];
+        let with_relief = |relief| {
+            sized(&[&base[..], &[("relief =", relief), ("longest_run", "longest_run = \"150 ft\"")]].concat())
+        };
+        let low = with_relief("relief = \"40 bar(g)\"");
+        assert_eq!(line(&low, "discharge").tube.as_ref().unwrap().name, "1/2 in OD wall 0.032 in");
+        let high = with_relief("relief = \"42 bar(g)\"");
+        let discharge = line(&high, "discharge");
+        let tube = discharge.tube.as_ref().unwrap();
+        assert_eq!(
+            (tube.name.as_str(), &*tube.product),
+            ("5/8 in OD wall 0.049 in", "ASTM B88 Type K, coil or straight")
+        );
+        assert_eq!(verdict(discharge, "working-pressure"), VerdictView::Meets);
+        let weak =
+            discharge.candidates.iter().find(|tube| tube.tube.name == "1/2 in OD wall 0.032 in").unwrap();
+        assert_eq!(weak.refused_for, ["working pressure is over its limit"]);
+        assert_eq!((weak.allowable_length_m, weak.stopped_by.as_deref()), (None, Some("working-pressure")));
+    }
+
+    #[test]
+    fn a_stated_tube_too_weak_fails_the_set() {
+        let view = sized(&[
+            (&"tube = \"choose\"                   # or", "tube = \"3/4 in OD wall 0.035 in\""),
+            ("relief =", "relief = \"32 bar(g)\""),
+            ("ratings =", ""),
+        ]);
+        assert_eq!(verdict(line(&view, "discharge"), "working-pressure"), VerdictView::Fails);
+        assert_eq!(view.verdict, VerdictView::Fails);
+    }
+
+    #[test]
+    fn a_relief_above_a_rating_fails_the_set_and_refuses_no_tube() {
+        let view = sized(&[("ratings =", "ratings = { head = \"31 bar(g)\", receiver = \"30 bar(g)\" }")]);
+        let check = view.sets[0].checks.iter().find(|check| check.kind == "rated-pressure").unwrap();
+        assert_eq!((check.verdict, view.verdict), (VerdictView::Fails, VerdictView::Fails));
+        assert_eq!(check.remarks, ["the relief against the rating of the receiver (gauge pressures)"]);
+        assert!(view.sets[0].lines.iter().all(|line| line.tube.is_some()));
+        let governing = strength(&view, "liquid").governing.as_ref().unwrap();
+        assert_eq!((governing.pressing.as_str(), governing.bearing.as_str()), ("relief", "receiver"));
+        assert!((governing.margin_pa + 1e5).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_part_rated_below_standstill_fails_its_line() {
+        let parts = "parts = [\"1 filter drier rated 24 bar(g)\"]";
+        let view = sized(&[("parts =", parts)]);
+        assert_eq!(verdict(line(&view, "liquid"), "rated-pressure"), VerdictView::Fails);
+        assert!(line(&view, "discharge").checks.iter().all(|check| check.kind != "rated-pressure"));
+        assert!(line(&view, "liquid").tube.is_some(), "no other tube would help");
+    }
+
+    #[test]
+    fn standstill_beyond_the_data_is_not_checked_unless_a_relief_bounds_it() {
+        let hot = ("design_temperature =", "design_temperature = \"85 °C\"");
+        let view = sized(&[&NO_GUARDS[..], &[hot]].concat());
+        let discharge = line(&view, "discharge");
+        let check = discharge.checks.iter().find(|check| check.kind == "working-pressure").unwrap();
+        assert_eq!((check.verdict, view.verdict), (VerdictView::NotChecked, VerdictView::NotChecked));
+        assert!(check.missing.as_ref().unwrap().contains("outside the property data"), "{:?}", check.missing);
+        assert!(discharge.tube.is_some(), "it is the same for every tube");
+        let relieved = sized(&[hot, ("cut_out =", ""), ("ratings =", "")]);
+        assert_eq!(verdict(line(&relieved, "discharge"), "working-pressure"), VerdictView::Meets);
+        assert!(strength(&relieved, "discharge").standstill_unknown.is_some());
+    }
+
+    #[test]
+    fn the_design_temperature_is_the_stated_one_or_the_usual_with_its_grade() {
+        let stated = sized(&[]);
+        assert!((strength(&stated, "liquid").design_temperature_c - 55.0).abs() < 1e-9);
+        assert_eq!(strength(&stated, "liquid").design_temperature_source, "the job file");
+        let default = sized(&[("design_temperature =", "")]);
+        // 95 °F and 30 °F more.
+        let liquid = strength(&default, "liquid");
+        assert!((liquid.design_temperature_c - (125.0 - 32.0) / 1.8).abs() < 1e-9);
+        assert!(liquid.design_temperature_source.contains("(memory)"));
+        assert!(default.sets[0].assumptions.iter().any(|text| text.contains("strength.design_temperature")));
+        let cool = sized(&[("design_temperature =", ""), ("design_air =", "design_air = \"80 °F\"")]);
+        assert!((strength(&cool, "liquid").design_temperature_c - 50.0).abs() < 1e-9, "122 °F at least");
+    }
+
+    /// `2 F t / (D - t)` with F = 46 N/mm2, the lowest temperature of the table, and the wall less 10 %.
+    #[test]
+    fn metric_tube_is_rated_on_the_european_basis() {
+        let view = sized(&[("tubes =", "tubes = [\"EN 12735-1\"]"), ("leave_out =", "")]);
+        let (tube, rated) = (line(&view, "liquid").tube.as_ref().unwrap(), strength(&view, "liquid"));
+        let rated = rated.tube.as_ref().unwrap();
+        let wall_mm = 0.9 * (tube.od_mm - tube.bore_mm) / 2.0;
+        let by_hand_pa = 2.0 * 46e6 * wall_mm / (tube.od_mm + 0.04 - wall_mm);
+        approx::assert_relative_eq!(rated.working_gauge_pa, by_hand_pa, max_relative = 1e-9);
+        assert_eq!((rated.basis.as_str(), rated.temper.as_str()), ("european", "annealed"));
+        assert!((rated.temperature_c - 65.0).abs() < 1e-9);
+    }
+
+    /// Allowable stresses of the Copper Tube Handbook at 200 °F: 10 300 psi drawn, 4900 psi annealed; the tolerances of the
+    /// outside diameter differ by 0.0015 in of 0.6 in.
+    #[test]
+    fn brazing_softens_a_drawn_tube_and_a_mechanical_joint_does_not() {
+        let rated = |joints: &str| {
+            let view = sized(&[
+                ("tubes =", "tubes = [\"ASTM B280 straight\"]"),
+                ("leave_out =", ""),
+                ("tube = \"choose\"                   # or", "tube = \"5/8 in OD straight\""),
+                ("joints =", joints),
+            ]);
+            let tube = strength(&view, "discharge").tube.clone().unwrap();
+            (tube.temper, tube.working_gauge_pa)
+        };
+        let (brazed, mechanical) = (rated("joints = \"brazed\""), rated("joints = \"mechanical\""));
+        assert_eq!((brazed.0.as_str(), mechanical.0.as_str()), ("annealed", "drawn"));
+        assert_eq!(brazed, rated(""), "brazed unless said");
+        approx::assert_relative_eq!(mechanical.1 / brazed.1, 10_300.0 / 4900.0, max_relative = 4e-3);
+    }
+
+    #[test]
+    fn an_own_tube_takes_the_tolerances_of_the_nearest_and_says_so() {
+        let view =
+            sized(&[("tube = \"choose\"                   # or", "tube = \"1/2 in OD wall 0.06 in coil\"")]);
+        let rated = strength(&view, "discharge").tube.clone().unwrap();
+        assert!(rated.assumed.unwrap().starts_with("tolerances as of 1/2 in OD"));
+    }
+
+    #[test]
+    fn every_neighbouring_pair_of_closing_parts_is_named() {
+        let pairs = |parts: &str| {
+            let view = sized(&[("parts =", parts)]);
+            let trapped = strength(&view, "liquid").trapped.clone().unwrap();
+            let pairs = trapped.sections.iter().map(|section| {
+                format!(
+                    "{} - {}{}",
+                    section.from,
+                    section.to,
+                    if section.relieved { " relieved" } else { "" }
+                )
+            });
+            (pairs.collect::<Vec<_>>(), trapped.rise)
+        };
+        let (named, rise) =
+            pairs("parts = [\"2 ball valve\", \"1 filter drier\", \"1 relief valve\", \"1 check valve\"]");
+        assert_eq!(
+            named,
+            [
+                "ball valve 1 - ball valve 2",
+                "ball valve 2 - check valve relieved",
+                "check valve - head-pressure valve"
+            ]
+        );
+        let rise = rise.unwrap();
+        // The coldest liquid is that of low head; the lowest rating is 31 bar. A liquid full of R-449A rises by some bar a kelvin.
+        assert!((rise.start_c - 18.3).abs() < 0.1, "{rise:?}");
+        assert_eq!((rise.limit_of.as_deref(), rise.limit_gauge_pa), (Some("head"), Some(31e5)));
+        let straight_k = (31e5 - rise.start_gauge_pa) / rise.rise_pa_per_k;
+        assert!((rise.warming_k.unwrap() / straight_k - 1.0).abs() < 0.1, "{rise:?}");
+        assert_eq!(pairs("parts = []").0, [""; 0], "the flooding valve alone");
+    }
+
+    #[test]
+    fn a_line_without_closing_parts_says_so() {
+        let head =
+            ("head_pressure =", "head_pressure = { method = \"fan speed\", setting = \"70 °F bubble\" }");
+        let view = sized(&[("parts =", "parts = [\"1 filter drier\"]"), head]);
+        let trapped = strength(&view, "liquid").trapped.as_ref().unwrap();
+        assert!(trapped.closing_parts.is_empty() && trapped.sections.is_empty() && trapped.rise.is_none());
+        assert!(strength(&view, "discharge").trapped.is_none());
+    }
+
+    #[test]
+    fn a_fast_valve_adds_its_surge_and_a_slow_one_less() {
+        let surge = |parts: &str| strength(&sized(&[("parts =", parts)]), "liquid").surge.clone();
+        assert!(surge("parts = [\"2 ball valve\"]").is_none());
+        let at_once = surge("parts = [\"1 solenoid valve\"]").unwrap();
+        // Joukowsky: liquid of some 1050 kg/m3.
+        let density_kg_m3 = at_once.rise_pa / at_once.wave_speed_m_s / at_once.velocity_m_s;
+        assert!(at_once.fast && (950.0..1150.0).contains(&density_kg_m3), "{at_once:?}");
+        let slow = surge("parts = [\"1 solenoid valve closes in 2 s\"]").unwrap();
+        assert!(!slow.fast);
+        approx::assert_relative_eq!(
+            slow.rise_pa,
+            at_once.rise_pa * slow.return_time_s / 2.0,
+            max_relative = 1e-9
+        );
+        let view =
+            sized(&[("parts =", "parts = [\"1 solenoid valve\"]"), ("relief =", ""), ("cut_out =", "")]);
+        assert!(strength(&view, "liquid").bounds.iter().any(|bound| bound.name == "surge" && bound.presses));
+    }
+
+    #[test]
+    fn a_leg_whose_turns_are_too_short_is_named_with_its_offset() {
+        let legs = |legs: &str| {
+            let view = sized(&[("legs =", legs)]);
+            strength(&view, "discharge").expansion.clone().unwrap().legs
+        };
+        let short = legs(
+            "legs = [\"up 2 ft\", \"north 70 ft in attic\", \"north 6 ft on roof\", \"west 1 ft on roof\"]",
+        );
+        assert_eq!(
+            short.iter().map(|leg| leg.direction.as_str()).collect::<Vec<_>>(),
+            ["up", "north", "west"]
+        );
+        assert_eq!(short.iter().map(|leg| leg.taken_up).collect::<Vec<_>>(), [true, false, true]);
+        // 92.2 sqrt(D e) (Copper Tube Handbook, E = 17e6, P = 6000 psi) of 12.7 mm and this growth.
+        let by_hand_m = (3.0 * 17e6 / 6e3 * 12.7e-3 * short[1].growth_m).sqrt();
+        approx::assert_relative_eq!(short[1].offset_m, by_hand_m, max_relative = 1e-6);
+        assert!(short[1].offset_m > short[1].beside_m.unwrap());
+    }
+
+    #[test]
+    fn pulses_need_speed_and_cylinders_and_remark_on_the_anchor() {
+        let pulses = |changes: &[(&str, &str)]| strength(&sized(changes), "discharge").pulsation.clone();
+        assert!(pulses(&[("cylinders =", "")]).is_none());
+        let found = pulses(&[]).unwrap();
+        approx::assert_relative_eq!(found.frequency_hz, 1750.0 / 60.0 * 2.0, max_relative = 1e-9);
+        assert_eq!((found.resonant_m.len(), found.resonates_at_m), (3, None));
+        let anchor = format!("first_anchor = \"{:.3} m\"", found.quarter_wave_m);
+        let found = pulses(&[("first_anchor =", &anchor)]).unwrap();
+        approx::assert_relative_eq!(found.resonates_at_m.unwrap(), found.quarter_wave_m, max_relative = 1e-9);
+        assert_eq!(pulses(&[("first_anchor =", "")]).unwrap().first_anchor_m, None);
+    }
+}

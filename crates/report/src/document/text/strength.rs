@@ -21,7 +21,8 @@ pub(super) fn print_strength(sheet: &mut Sheet, line: &LineView, units: Units) {
 }
 
 fn bullets(strength: &StrengthView, units: Units) -> Vec<String> {
-    let mut bullets = vec![tube(strength, units), presses(strength, units)];
+    let mut bullets = vec![tube(strength, units)];
+    bullets.extend(presses(strength, units));
     bullets.extend(strength.surge.as_ref().map(|surge| self::surge(surge, units)));
     bullets.extend(strength.trapped.iter().flat_map(|trapped| self::trapped(trapped, units)));
     bullets.extend(strength.expansion.iter().flat_map(|expansion| self::expansion(expansion, units)));
@@ -47,7 +48,7 @@ fn tube(strength: &StrengthView, units: Units) -> String {
 }
 
 /// All other pressures, those that press first; names of one pressure share it.
-fn presses(strength: &StrengthView, units: Units) -> String {
+fn presses(strength: &StrengthView, units: Units) -> Option<String> {
     let at = temperature(strength.design_temperature_c).both(units);
     let listed = |presses: bool| {
         let bounds = strength.bounds.iter().filter(|bound| bound.presses == presses && bound.name != "tube");
@@ -72,7 +73,7 @@ fn presses(strength: &StrengthView, units: Units) -> String {
         rated if rated.is_empty() => String::new(),
         rated => format!("; also rated: {rated}"),
     };
-    format!("pressures: {}{rated}", pressing.join(", "))
+    (!pressing.is_empty()).then(|| format!("pressures: {}{rated}", pressing.join(", ")))
 }
 
 fn surge(surge: &SurgeView, units: Units) -> String {
