@@ -672,17 +672,16 @@ mod tests {
             sized(&[&base[..], &[("relief =", relief), ("longest_run", "longest_run = \"150 ft\"")]].concat())
         };
         let low = with_relief("relief = \"40 bar(g)\"");
-        assert_eq!(line(&low, "discharge").tube.as_ref().unwrap().name, "1/2 in OD wall 0.032 in");
+        assert_eq!(line(&low, "discharge").tube.as_ref().unwrap().name, "1/2 in OD");
         let high = with_relief("relief = \"42 bar(g)\"");
         let discharge = line(&high, "discharge");
         let tube = discharge.tube.as_ref().unwrap();
-        assert_eq!(
-            (tube.name.as_str(), &*tube.product),
-            ("5/8 in OD wall 0.049 in", "ASTM B88 Type K, coil or straight")
+        assert!(
+            (tube.od_mm - 15.875).abs() < 1e-6 && tube.product.starts_with("ASTM B88 Type K"),
+            "{tube:?}"
         );
         assert_eq!(verdict(discharge, "working-pressure"), VerdictView::Meets);
-        let weak =
-            discharge.candidates.iter().find(|tube| tube.tube.name == "1/2 in OD wall 0.032 in").unwrap();
+        let weak = discharge.candidates.iter().find(|tube| tube.tube.name == "1/2 in OD").unwrap();
         assert_eq!(weak.refused_for, ["working pressure is over its limit"]);
         assert_eq!((weak.allowable_length_m, weak.stopped_by.as_deref()), (None, Some("working-pressure")));
     }
@@ -690,7 +689,7 @@ mod tests {
     #[test]
     fn a_stated_tube_too_weak_fails_the_set() {
         let view = sized(&[
-            (&"tube = \"choose\"                   # or", "tube = \"3/4 in OD wall 0.035 in\""),
+            ("tube = \"choose\"                   # or", "tube = \"3/4 in OD wall 0.035 in\""),
             ("relief =", "relief = \"32 bar(g)\""),
             ("ratings =", ""),
         ]);
