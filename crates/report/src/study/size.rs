@@ -43,7 +43,8 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
                 {
                     ledger.note(format!("turns as {}", fitting.key), &fitting.loss.source);
                 }
-                line.strength_of_taken().inspect(|strength| strength.note(&mut ledger, resolved.library));
+                line.strength_of_taken()
+                    .inspect(|strength| strength.note(&mut ledger, set, product, resolved.library));
             }
         }
         sets.push(sized.view(resolved));
@@ -114,7 +115,7 @@ impl<'a> SizedSet<'a> {
     fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
         let set = self.set;
         let mut checks = route_checks(set);
-        checks.extend(strength::equipment_check(set, resolved.units()));
+        checks.extend(strength::equipment_check(set, resolved.library, resolved.units()));
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
         let of_lines = lines.iter().map(|line| {
             let worst_check = worst(line.checks.iter().map(|check| check.verdict));

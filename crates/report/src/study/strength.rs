@@ -19,6 +19,7 @@ use physics::{
     check::{Check, CheckKind, Limit, Measure, Sense, Verdict, Whose, Why},
     fluid::Refrigerant,
     operation::OperatingPoint,
+    outcome::Method,
     sizing::{Judged, Service, pressure_check},
     strength::{
         Joint, Temper, Tolerance,
@@ -33,7 +34,7 @@ use physics::{
 use tables::{
     Library, Source, Sourced,
     strength::StressBasis,
-    tubes::{DimensionUnit, Temper as Delivered, TubeProduct},
+    tubes::{DimensionUnit, Form, Temper as Delivered, TubeProduct},
 };
 
 /// Parts that can shut a line, by hand, by a coil or by themselves.
@@ -130,6 +131,7 @@ struct Rating {
     stress: Sourced<Pressure>,
     tolerance: Sourced<Tolerance>,
     working: GaugePressure,
+    method: Method,
     assumed: Option<String>,
 }
 
@@ -145,9 +147,9 @@ struct Pressures {
 
 impl Pressures {
     /// Standstill, guards and ratings of the set, as far as they meet a service.
-    fn new(set: &ResolvedSet<'_>, service: Service) -> Self {
+    fn new(set: &ResolvedSet<'_>, service: Service, library: &Library) -> Self {
         let design = set.strength.side(service).clone();
-        let standstill = standstill(set, service, design.temperature);
+        let standstill = standstill(set, service, design.temperature, library);
         let mut pressures =
             Self { bounds: standstill.iter().copied().collect(), design, standstill, parts: Vec::new() };
         let atmosphere = set.strength.atmosphere;
@@ -239,8 +241,8 @@ impl Pressures {
 }
 
 /// What the ratings and the relief of the equipment make of the pressures of the high side; none where none is stated.
-pub(super) fn equipment_check(set: &ResolvedSet<'_>, units: Units) -> Option<CheckView> {
-    let pressures = Pressures::new(set, Service::Discharge);
+pub(super) fn equipment_check(set: &ResolvedSet<'_>, library: &Library, units: Units) -> Option<CheckView> {
+    let pressures = Pressures::new(set, Service::Discharge, library);
     let (check, pair) = pressures.of_equipment()?;
     let source = "ratings and relief as stated in the job file".to_owned();
     Some(pressures.check_view(&check, pair, source, pressures.unknown(), units))
@@ -269,7 +271,7 @@ impl LineStrength {
             Some(Joints::Mechanical) => Joint::Mechanical,
             Some(Joints::Brazed) | None => Joint::Brazed,
         };
-        let mut pressures = Pressures::new(set, line.service);
+        let mut pressures = Pressures::new(set, line.service, library);
         let of_set = pressures.parts.len();
         let rating = rate(product, joint, hottest(set, line.service, pressures.design.temperature), library);
         let surge = liquid::surge_of(set, line, product, judged, library);
@@ -387,12 +389,25 @@ impl LineStrength {
     }
 
     /// Notes what the strength of the tube taken stands on.
-    pub(super) fn note(&self, ledger: &mut Ledger, library: &Library) {
+    pub(super) fn note(
+        &self,
+        ledger: &mut Ledger,
+        set: &ResolvedSet<'_>,
+        product: &TubeProduct,
+        library: &Library,
+    ) {
         if let Ok(rating) = &self.rating {
             let what =
                 format!("allowable stress of {} copper, {} basis", temper(rating.temper), rating.basis);
             ledger.note(what, &rating.stress.source);
             ledger.note("tolerances of wall and outside diameter", &rating.tolerance.source);
+            ledger.note_words("working pressure", rating.method.source(), "published");
+        }
+        if matches!(self.surge, Ok(Some(_))) {
+            ledger.note_words("surge of a fast valve", Method::Joukowsky.source(), "memory");
+        }
+        if self.service == Service::Liquid {
+            ledger.note_words("shut-in liquid", Method::LockedLiquid.source(), "derived");
         }
         let copper = library.strength().copper();
         if matches!(self.service, Service::Discharge | Service::Suction) {
@@ -400,6 +415,18 @@ impl LineStrength {
             ledger.note("allowable stress of expansion loops", &copper.loop_stress.source);
         }
         ledger.note("modulus of elasticity of copper", &copper.modulus.source);
+        for (_, spacing) in movement::spacings(set, product, library) {
+            ledger.note("spacing of supports", &spacing.1.source);
+        }
+        ledger.note("first support at a unit", &copper.support_near_unit.source);
+        if product.form == Form::Coil {
+            ledger.note("bends by hand", &copper.hand_bend_radius.source);
+            let with_bender = library.strength().bend_radius(product.tube.outside(), Temper::Annealed);
+            with_bender.inspect(|radius| ledger.note("bends with a bender", &radius.source));
+        }
+        if self.service == Service::Discharge && set.set.compressor_speed.is_some() {
+            ledger.note("band around resonant lengths", &copper.pulsation_band.source);
+        }
     }
 
     /// The lowest rating of tube and parts, by which shut-in liquid is judged.
@@ -477,14 +504,26 @@ fn standstill(
     set: &ResolvedSet<'_>,
     service: Service,
     design: ThermodynamicTemperature,
+    library: &Library,
 ) -> Result<Bound, String> {
     let atmosphere =
         set.strength.atmosphere.ok_or("the atmosphere of the site (key site.altitude)".to_owned())?;
     let state = set.fluid.at_bubble(BubbleTemperature::new(design)).map_err(|refusal| {
+        let in_both = |temperature: ThermodynamicTemperature| {
+            figure::temperature(temperature.get::<degree_celsius>()).both(Units::Us)
+        };
+        let critical = library.refrigerants().find(&set.refrigerant).map(|known| known.critical_temperature.value);
+        let why = match critical {
+            Ok(critical) if design >= critical => format!(
+                "{} is not below the critical temperature, {}: no bubble pressure belongs to it",
+                in_both(design),
+                in_both(critical)
+            ),
+            _ => wording::outside(refusal),
+        };
         format!(
-            "a pressure at standstill, and {} (key strength.relief states the pressure that nothing passes, \
-             strength.design_temperature another temperature)",
-            wording::outside(refusal)
+            "a pressure at standstill, and {why} (key strength.relief states the pressure that nothing passes, \
+             strength.design_temperature another temperature)"
         )
     })?;
     let pressure = state.pressure.gauge(atmosphere);
@@ -547,10 +586,18 @@ fn rate(
         }
     };
     let working = working_pressure(basis.formula(), &product.tube, tolerance.value, stress.value)
-        .map_err(|error| format!("a wall that its tolerance leaves ({error})"))?
-        .value;
+        .map_err(|error| format!("a wall that its tolerance leaves ({error})"))?;
     let assumed = (!assumed.is_empty()).then(|| assumed.join("; "));
-    Ok(Rating { basis, temper: temper_found, temperature, stress, tolerance, working, assumed })
+    Ok(Rating {
+        basis,
+        temper: temper_found,
+        temperature,
+        stress,
+        tolerance,
+        working: working.value,
+        method: working.method,
+        assumed,
+    })
 }
 
 /// The product of the tables whose outside diameter, then whose wall, is nearest to that of a tube of the job's own.
@@ -725,7 +772,11 @@ mod tests {
         let discharge = line(&view, "discharge");
         let check = discharge.checks.iter().find(|check| check.kind == "working-pressure").unwrap();
         assert_eq!((check.verdict, view.verdict), (VerdictView::NotChecked, VerdictView::NotChecked));
-        assert!(check.missing.as_ref().unwrap().contains("outside the property data"), "{:?}", check.missing);
+        assert!(
+            check.missing.as_ref().unwrap().contains("not below the critical temperature"),
+            "{:?}",
+            check.missing
+        );
         assert!(discharge.tube.is_some(), "it is the same for every tube");
         let relieved = sized(&[hot, ("cut_out =", ""), ("ratings =", "")]);
         assert_eq!(verdict(line(&relieved, "discharge"), "working-pressure"), VerdictView::Meets);

@@ -18,8 +18,8 @@ use physics::{
     },
 };
 use tables::{
-    Library,
-    strength::Direction,
+    Library, Sourced,
+    strength::{Direction, SupportRule},
     tubes::{Form, TubeProduct},
 };
 
@@ -81,24 +81,33 @@ fn straights<'a>(legs: impl Iterator<Item = &'a RouteLeg>) -> Vec<(&'static str,
     straights
 }
 
-/// Spacing of supports, of the directions that the route has.
-pub(super) fn supports(set: &ResolvedSet<'_>, product: &TubeProduct, library: &Library) -> Vec<SupportView> {
+/// Spacing of supports and the rule behind it, of the directions that the route has.
+pub(super) fn spacings(
+    set: &ResolvedSet<'_>,
+    product: &TubeProduct,
+    library: &Library,
+) -> Vec<(&'static str, (SupportRule, Sourced<Length>))> {
     let has =
         |upright: bool| set.set.route.legs.iter().any(|leg| (leg.value.direction.rise() != 0.0) == upright);
     let ways = [("level", Direction::Horizontal, has(false)), ("upright", Direction::Vertical, has(true))];
-    ways.into_iter()
-        .filter(|(_, _, there)| *there)
+    let there = ways.into_iter().filter(|(_, _, there)| *there);
+    there
         .filter_map(|(name, direction, _)| {
             let spacing = library.strength().support_spacing(product.tube.outside(), direction);
-            let (rule, length) = spacing.to_take()?;
-            Some(SupportView {
-                direction: name.to_owned(),
-                spacing_m: length.value.get::<meter>(),
-                rule: rule.to_string(),
-                source: words(&length.source),
-            })
+            Some((name, spacing.to_take()?.clone()))
         })
         .collect()
+}
+
+/// The same as printed.
+pub(super) fn supports(set: &ResolvedSet<'_>, product: &TubeProduct, library: &Library) -> Vec<SupportView> {
+    let view = |(direction, (rule, spacing)): (&str, (SupportRule, Sourced<Length>))| SupportView {
+        direction: direction.to_owned(),
+        spacing_m: spacing.value.get::<meter>(),
+        rule: rule.to_string(),
+        source: words(&spacing.source),
+    };
+    spacings(set, product, library).into_iter().map(view).collect()
 }
 
 /// Least radius of bends, where turns are bent.
