@@ -248,7 +248,7 @@ impl<'a> SizedLine<'a> {
     fn candidates(&self, set: &ResolvedSet<'_>) -> Vec<CandidateView> {
         let each = self.line.candidates.iter().zip(self.cases.iter().zip(&self.judged)).enumerate();
         each.map(|(index, (product, (case, judged)))| {
-            let allowable = match strength::stops(judged) {
+            let allowable = match self.strengths[index].stops() {
                 Some(by) => Some(AllowableLength::NeverMeets { by }),
                 None => case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched),
             };

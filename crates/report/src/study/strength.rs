@@ -324,6 +324,14 @@ impl LineStrength {
         std::iter::once(of_tube).chain(of_parts).collect()
     }
 
+    /// The check that refuses this tube at any run; the surge of a valve that takes its time grows with the run.
+    pub(super) fn stops(&self) -> Option<CheckKind> {
+        let slow = matches!(&self.surge, Ok(Some(surge)) if !surge.is_at_once());
+        let pair = self.of_tube()?;
+        let refuses = matches!(pair.verdict, Verdict::Fails | Verdict::TooClose);
+        (refuses && !(slow && pair.pressing.what == What::Surge)).then_some(CheckKind::WorkingPressure)
+    }
+
     /// A check of this file as printed; none for those of the march.
     pub(super) fn check_view(&self, check: &Check, units: Units) -> Option<CheckView> {
         let pair = match check.kind {
@@ -660,15 +668,6 @@ pub(super) fn join(
         strength
     };
     candidates.map(join).collect()
-}
-
-/// The pressure check that refuses this tube at any run.
-pub(super) fn stops(judged: &Judged) -> Option<CheckKind> {
-    let weak = |check: &&Check| {
-        check.kind == CheckKind::WorkingPressure
-            && matches!(check.verdict, Verdict::Fails | Verdict::TooClose)
-    };
-    judged.checks.iter().find(weak).map(|check| check.kind)
 }
 
 #[cfg(test)]

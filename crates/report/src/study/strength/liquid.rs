@@ -55,6 +55,11 @@ impl SurgeFound {
         }
     }
 
+    /// Whether the valve is taken to close at once.
+    pub(super) fn is_at_once(&self) -> bool {
+        self.closing.is_none()
+    }
+
     pub(super) fn view(&self) -> SurgeView {
         SurgeView {
             valve: self.valve.to_owned(),
