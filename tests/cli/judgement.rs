@@ -100,6 +100,31 @@ fn a_tube_that_could_not_be_computed_is_never_taken_and_always_says_why() {
     }
 }
 
+/// 3/4 in OD of 0.035 in is the only tube left, and bears less at the temperature of the gas than the relief lets through.
+#[test]
+fn a_tube_too_weak_for_the_pressure_is_taken_by_nobody() {
+    let thick = "\"3/4 in OD wall 0.042 in\"";
+    let others = "\"1/4 in OD\", \"3/8 in OD\", \"1/2 in OD\", \"5/8 in OD\", \"7/8 in OD\"";
+    let job = Job::harbour(&[(thick, &format!("{thick}, {others}"))]);
+    let size = answer(&["size", &job.path()]);
+    let discharge = line(&size, "discharge");
+    assert!(discharge["tube"].is_null() && discharge["strength"].is_null(), "{}", discharge["tube"]);
+    let pressure = check(discharge, "working-pressure");
+    assert_eq!((&pressure["verdict"], &pressure["unit"]), (&"fails".into(), &"Pa".into()));
+    let refused = discharge["candidates"][0]["refused_by"].as_array().unwrap();
+    assert_eq!(refused[..], ["working-pressure"]);
+    assert_eq!(run(&["size", &job.path()]).status, 1);
+}
+
+#[test]
+fn a_relief_above_a_rating_is_told_by_name() {
+    let job = Job::harbour(&[(&text_of("ratings"), "ratings = { receiver = \"30 bar(g)\" }")]);
+    let ran = run(&["size", &job.path()]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.out.contains("rated pressure: the relief against the rating of the receiver"), "{}", ran.out);
+    assert!(ran.out.starts_with("FAILS"));
+}
+
 #[test]
 fn a_rate_for_both_lines_together_is_shared_out_without_rest() {
     let charge = answer(&["charge", "data/jobs/harbour-fish-counter.toml"]);

@@ -2,7 +2,7 @@
 
 use crate::{
     line::MarchError,
-    units::{Length, Ratio, TemperatureInterval, Velocity},
+    units::{GaugePressure, Length, Pressure, Ratio, TemperatureInterval, Velocity},
 };
 
 /// What a check is about.
@@ -21,6 +21,18 @@ pub enum CheckKind {
     Run,
     /// Height of the condenser above (or below) the head against the maker's greatest.
     Rise,
+    /// Pressures that the line meets against the working pressure of its tube, and its surge against all that bears it.
+    WorkingPressure,
+    /// Pressures that the line meets against the ratings of its parts and the setting of its relief valve.
+    RatedPressure,
+}
+
+impl CheckKind {
+    /// Whether another tube can change the verdict. One that no tube changes refuses none.
+    #[must_use]
+    pub fn depends_on_tube(self) -> bool {
+        !matches!(self, Self::Run | Self::Rise | Self::RatedPressure)
+    }
 }
 
 /// An operating point at which checks run.
@@ -50,10 +62,12 @@ pub enum Measure {
     Length(Length),
     /// A ratio.
     Ratio(Ratio),
+    /// A pressure above that of the atmosphere.
+    GaugePressure(GaugePressure),
 }
 
 impl Measure {
-    /// The number in SI: K, m/s, m or 1.
+    /// The number in SI: K, m/s, m, 1 or Pa.
     #[must_use]
     pub fn si(self) -> f64 {
         match self {
@@ -61,6 +75,7 @@ impl Measure {
             Self::Velocity(value) => value.value,
             Self::Length(value) => value.value,
             Self::Ratio(value) => value.value,
+            Self::GaugePressure(value) => value.get().value,
         }
     }
 
@@ -68,7 +83,8 @@ impl Measure {
     #[must_use]
     pub fn with_si(self, number: f64) -> Self {
         use uom::si::{
-            length::meter, ratio::ratio, temperature_interval::kelvin, velocity::meter_per_second,
+            length::meter, pressure::pascal, ratio::ratio, temperature_interval::kelvin,
+            velocity::meter_per_second,
         };
         match self {
             Self::TemperatureDifference(_) => {
@@ -77,6 +93,9 @@ impl Measure {
             Self::Velocity(_) => Self::Velocity(Velocity::new::<meter_per_second>(number)),
             Self::Length(_) => Self::Length(Length::new::<meter>(number)),
             Self::Ratio(_) => Self::Ratio(Ratio::new::<ratio>(number)),
+            Self::GaugePressure(_) => {
+                Self::GaugePressure(GaugePressure::new(Pressure::new::<pascal>(number)))
+            }
         }
     }
 }
@@ -154,6 +173,18 @@ pub enum Why {
     Unmarched(MarchError),
     /// The method has no answer at this state.
     OutsideMethod,
+    /// A pressure that the line meets, at standstill say, is beyond the property data: for every tube alike.
+    PressureUnknown,
+    /// The tables do not say what the tube bears at its temperature.
+    Unrated,
+}
+
+impl Why {
+    /// Whether it is the same for every tube, so that it refuses none.
+    #[must_use]
+    pub fn is_of_every_tube(self) -> bool {
+        matches!(self, Self::ConditionMissing(_) | Self::PressureUnknown)
+    }
 }
 
 /// Verdict of a check.
@@ -241,7 +272,7 @@ pub fn judge(value_si: f64, half_width_si: f64, limit: &Limit) -> Verdict {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use uom::si::length::meter;
+    use uom::si::{length::meter, pressure::pascal};
 
     fn length(value: f64, sense: Sense) -> Limit {
         Limit { value: Measure::Length(Length::new::<meter>(value)), sense, whose: Whose::Maker }
@@ -310,5 +341,8 @@ mod tests {
     fn a_measure_keeps_its_quantity() {
         let measure = Measure::Length(Length::new::<meter>(1.0));
         assert_eq!(measure.with_si(2.0), Measure::Length(Length::new::<meter>(2.0)));
+        let gauge = Measure::GaugePressure(GaugePressure::new(Pressure::new::<pascal>(1e6)));
+        assert_eq!((gauge.si(), gauge.with_si(2e6).si()), (1e6, 2e6));
+        assert!(matches!(gauge.with_si(2e6), Measure::GaugePressure(_)));
     }
 }

@@ -1,7 +1,7 @@
 //! Sizing: one line in one tube, judged at every condition; and the choice among tubes.
 
 use crate::{
-    check::{Check, CheckKind, Condition, Limit, Measure, Sense, Verdict, Why, judge},
+    check::{Check, CheckKind, Condition, Limit, Measure, Sense, Verdict, Whose, Why, judge},
     fluid::Refrigerant,
     heat::Linear,
     line::{
@@ -10,8 +10,9 @@ use crate::{
     },
     oil_return,
     outcome::{Caveats, Outcome},
+    strength::bounds::Governing,
     uncertainty::{Lever, Nudge, Spread, propagate_from},
-    units::{AbsolutePressure, Length, MassDensity, MassRate, SpecificEnthalpy, delta},
+    units::{AbsolutePressure, GaugePressure, Length, MassDensity, MassRate, SpecificEnthalpy, delta},
 };
 use std::{cell::RefCell, collections::BTreeMap, convert::Infallible};
 use uom::si::{length::meter, temperature_interval::kelvin as kelvin_interval};
@@ -175,6 +176,17 @@ impl Judged {
     pub fn severity(&self) -> u8 {
         self.checks.iter().map(|check| check.verdict.severity()).max().unwrap_or(0)
     }
+
+    /// Takes in a check that needs no march ([`pressure_check`]); the checks stay worst first.
+    pub fn add(&mut self, check: Check) {
+        self.checks.push(check);
+        self.checks.sort_by(worst_first);
+    }
+
+    /// The checks that another tube could change.
+    fn checks_of_tube(&self) -> impl Iterator<Item = &Check> {
+        self.checks.iter().filter(|check| check.kind.depends_on_tube())
+    }
 }
 
 const COUNT: usize = 5;
@@ -195,7 +207,7 @@ pub fn conditions_of(kind: CheckKind) -> &'static [Condition] {
         CheckKind::FlashMargin => &[Condition::Summer, Condition::LowHead, Condition::Peak],
         CheckKind::Velocity => &[Condition::Summer, Condition::Peak],
         CheckKind::OilReturn => &[Condition::Summer, Condition::LeastLoad],
-        CheckKind::Run | CheckKind::Rise => &[],
+        CheckKind::Run | CheckKind::Rise | CheckKind::WorkingPressure | CheckKind::RatedPressure => &[],
     }
 }
 
@@ -225,7 +237,7 @@ impl Case {
             CheckKind::Velocity => Some(self.limits.velocity),
             CheckKind::OilReturn => Some(self.limits.oil_return),
             CheckKind::Run => self.limits.longest_run,
-            CheckKind::Rise => None,
+            CheckKind::Rise | CheckKind::WorkingPressure | CheckKind::RatedPressure => None,
         }
     }
 
@@ -538,30 +550,46 @@ fn length_check(kind: CheckKind, length: Length, limit: Limit, length_band: f64)
     }
 }
 
+/// What presses on a line against what bears it, with the bands of both: [`CheckKind::WorkingPressure`] or
+/// [`CheckKind::RatedPressure`].
+#[must_use]
+pub fn pressure_check(kind: CheckKind, pair: &Governing, whose: Whose) -> Check {
+    Check {
+        kind,
+        value: Some(Measure::GaugePressure(pair.pressing.pressure)),
+        limit: Limit { value: Measure::GaugePressure(pair.bearing.pressure), sense: Sense::AtMost, whose },
+        condition: None,
+        band: Some(Measure::GaugePressure(GaugePressure::new(pair.half_width()))),
+        verdict: pair.verdict,
+        trouble: None,
+    }
+}
+
 /// The tube to take among cases ordered from the smallest bore: the first whose every check meets; else the first of
 /// the least severe. A tube that fails, or of which a check can not be computed, is never taken; a check whose condition
-/// is not stated is missing for all tubes alike and refuses none.
+/// is not stated, or that no tube changes, is the same for all tubes and refuses none.
 #[must_use]
 pub fn choose(judged: &[Judged]) -> Option<usize> {
     let usable = |candidate: &Judged| {
-        candidate.checks.iter().all(|check| {
-            matches!(
-                check.verdict,
-                Verdict::Meets | Verdict::TooClose | Verdict::NotChecked(Why::ConditionMissing(_))
-            )
+        candidate.checks_of_tube().all(|check| match check.verdict {
+            Verdict::Meets | Verdict::TooClose => true,
+            Verdict::NotChecked(why) => why.is_of_every_tube(),
+            Verdict::Fails => false,
         })
     };
-    let least = judged.iter().filter(|candidate| usable(candidate)).map(Judged::severity).min()?;
-    judged.iter().position(|candidate| usable(candidate) && candidate.severity() == least)
+    let severity = |candidate: &Judged| {
+        candidate.checks_of_tube().map(|check| check.verdict.severity()).max().unwrap_or(0)
+    };
+    let least = judged.iter().filter(|candidate| usable(candidate)).map(severity).min()?;
+    judged.iter().position(|candidate| usable(candidate) && severity(candidate) == least)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::{
-        check::Whose,
         fluid::test_fluid::TestFluid,
-        units::{Bore, Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity},
+        units::{Bore, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Velocity},
     };
     use uom::si::{
         length::millimeter, mass_density::kilogram_per_cubic_meter, mass_rate::kilogram_per_second,
@@ -868,6 +896,36 @@ mod tests {
         assert_eq!(choose(&judged(&[unknown, TooClose])), Some(1));
         assert_eq!(choose(&judged(&[unknown, Fails])), None);
         assert_eq!(choose(&judged(&[Fails, Fails])), None);
+        // No tube changes the pressure at standstill, nor what a part is rated for.
+        let beyond = Verdict::NotChecked(Why::PressureUnknown);
+        assert_eq!(choose(&judged(&[Fails, beyond])), Some(1));
+        assert_eq!(choose(&judged(&[Verdict::NotChecked(Why::Unrated), TooClose])), Some(1));
+        let mut with_weak_part = judged(&[TooClose, Meets]);
+        for tube in &mut with_weak_part {
+            let velocity = tube.checks[0];
+            tube.add(Check { kind: CheckKind::RatedPressure, verdict: Fails, ..velocity });
+            assert_eq!(tube.checks[0].kind, CheckKind::RatedPressure, "worst first");
+        }
+        assert_eq!(choose(&with_weak_part), Some(1));
+    }
+
+    #[test]
+    fn a_pressure_check_has_both_pressures_and_both_bands() {
+        use crate::strength::bounds::{Bound, What, governing};
+        use uom::si::pressure::bar;
+        let bound = |what, value: f64, half_width: f64| Bound {
+            what,
+            pressure: GaugePressure::new(Pressure::new::<bar>(value)),
+            half_width: Pressure::new::<bar>(half_width),
+        };
+        let pair =
+            governing(&[bound(What::Tube, 40.0, 0.4), bound(What::BubblePressure, 25.0, 0.3)]).unwrap();
+        let check = pressure_check(CheckKind::WorkingPressure, &pair, Whose::Physics);
+        let si = |measure: Option<Measure>| measure.unwrap().si();
+        approx::assert_relative_eq!(si(check.value), 25e5, max_relative = 1e-12);
+        approx::assert_relative_eq!(check.margin_si().unwrap(), 15e5, max_relative = 1e-12);
+        approx::assert_relative_eq!(si(check.band), 0.5e5, max_relative = 1e-12);
+        assert_eq!((check.verdict, check.limit.whose), (Verdict::Meets, Whose::Physics));
     }
 
     #[test]

@@ -150,6 +150,12 @@ pub fn diameter(diameter_mm: f64) -> Figure {
     Figure { us: format!("{} in", fixed(diameter_mm / 25.4, 3)), si: format!("{} mm", fixed(diameter_mm, 2)) }
 }
 
+/// Growth by heat or radius of a bend, from millimetre: as a rule is read, hundredths of an inch and millimetre.
+#[must_use]
+pub fn short_length(length_mm: f64) -> Figure {
+    Figure { us: format!("{} in", fixed(length_mm / 25.4, 2)), si: format!("{} mm", fixed(length_mm, 0)) }
+}
+
 /// Temperature, from degree Celsius.
 #[must_use]
 pub fn temperature(temperature_c: f64) -> Figure {

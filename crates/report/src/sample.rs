@@ -2,9 +2,11 @@
 //! are no results.
 
 use crate::view::{
-    AssumptionView, CandidateView, ChargeSeriesView, ChargeView, CheckView, ConditionView, EchoView,
-    IsometricLegView, IsometricMarkView, IsometricView, LineChargeView, LineView, SetChargeView, SetSizeView,
-    SizeView, SourceView, TubeChargeView, TubeView, VerdictView,
+    AssumptionView, BendView, BoundView, CandidateView, ChargeSeriesView, ChargeView, CheckView,
+    ConditionView, EchoView, ExpansionView, IsometricLegView, IsometricMarkView, IsometricView,
+    LegExpansionView, LineChargeView, LineView, PulsationView, SetChargeView, SetSizeView, SizeView,
+    SourceView, StrengthView, SupportView, SurgeView, TrappedRiseView, TrappedSectionView, TrappedView,
+    TubeChargeView, TubeRatingView, TubeView, VerdictView,
 };
 
 fn text(text: &str) -> String {
@@ -169,6 +171,7 @@ fn discharge() -> LineView {
         phase_changes: Vec::new(),
         profile: None,
         riser_flux: None,
+        strength: Some(strength_of_discharge()),
     }
 }
 
@@ -237,6 +240,122 @@ fn liquid() -> LineView {
         phase_changes: Vec::new(),
         profile: None,
         riser_flux: None,
+        strength: Some(strength_of_liquid()),
+    }
+}
+
+fn no_strength() -> StrengthView {
+    StrengthView {
+        tube: None,
+        tube_unrated: None,
+        design_temperature_c: 51.7,
+        design_temperature_source: text("30 °F above the design air (invented), grade memory"),
+        standstill_gauge_pa: Some(2_550_000.0),
+        standstill_unknown: None,
+        bounds: Vec::new(),
+        governing: None,
+        trapped: None,
+        surge: None,
+        expansion: None,
+        supports: vec![SupportView {
+            direction: text("level"),
+            spacing_m: 1.524,
+            rule: text("SP-58"),
+            source: text("pipe-support guide (invented), grade published"),
+        }],
+        first_support_m: 1.8288,
+        bend: Some(BendView { with_bender_m: Some(0.0381), by_hand_m: 0.0635 }),
+        pulsation: None,
+    }
+}
+
+fn strength_of_discharge() -> StrengthView {
+    let bound = |name: &str, presses, bears, gauge_pa| BoundView {
+        name: text(name),
+        presses,
+        bears,
+        gauge_pa,
+        band_pa: 0.0,
+    };
+    let leg = |direction: &str, length_m: f64, taken_up| LegExpansionView {
+        direction: text(direction),
+        length_m,
+        growth_m: 1.2e-3 * length_m,
+        beside_m: Some(3.7),
+        utilisation: Some(if taken_up { 0.4 } else { 1.3 }),
+        taken_up,
+        offset_m: 1.9,
+    };
+    StrengthView {
+        tube: Some(TubeRatingView {
+            working_gauge_pa: 4_012_000.0,
+            basis: text("american"),
+            temper: text("annealed"),
+            temperature_c: 82.2,
+            allowable_stress_pa: 34_300_000.0,
+            least_wall_mm: 0.737,
+            greatest_od_mm: 12.75,
+            source: text("handbook of copper tube (invented), grade published"),
+            assumed: Some(text("tolerances as of another tube")),
+        }),
+        bounds: vec![
+            bound("standstill", true, false, 2_550_000.0),
+            bound("cut-out", true, false, 2_800_000.0),
+            bound("relief", true, true, 3_100_000.0),
+            bound("tube", false, true, 4_012_000.0),
+            bound("receiver", false, true, 3_200_000.0),
+        ],
+        expansion: Some(ExpansionView {
+            fitted_c: 23.9,
+            extreme_c: 82.2,
+            growth_m: 0.0275,
+            legs: vec![leg("up", 4.3, true), leg("north", 11.6, false), leg("west", 3.7, true)],
+        }),
+        pulsation: Some(PulsationView {
+            frequency_hz: 58.3,
+            sound_speed_m_s: 160.0,
+            quarter_wave_m: 0.686,
+            resonant_m: vec![0.686, 2.058, 3.43],
+            band: 0.1,
+            first_anchor_m: Some(0.7),
+            resonates_at_m: Some(0.686),
+        }),
+        ..no_strength()
+    }
+}
+
+fn strength_of_liquid() -> StrengthView {
+    let section =
+        |from: &str, to: &str, relieved| TrappedSectionView { from: text(from), to: text(to), relieved };
+    StrengthView {
+        tube_unrated: Some(text("tolerances of the tube")),
+        trapped: Some(TrappedView {
+            closing_parts: texts(&["ball valve 1", "ball valve 2", "check valve"]),
+            sections: vec![
+                section("ball valve 1", "ball valve 2", false),
+                section("ball valve 2", "check valve", true),
+            ],
+            rise: Some(TrappedRiseView {
+                start_c: 18.3,
+                start_gauge_pa: 1_046_000.0,
+                rise_pa_per_k: 620_000.0,
+                limit_gauge_pa: Some(3_200_000.0),
+                limit_of: Some(text("receiver")),
+                warming_k: Some(3.6),
+                beyond_data: true,
+            }),
+        }),
+        surge: Some(SurgeView {
+            valve: text("solenoid valve"),
+            closing_time_s: None,
+            return_time_s: 0.12,
+            fast: true,
+            velocity_m_s: 1.07,
+            wave_speed_m_s: 470.0,
+            rise_pa: 560_000.0,
+            operating_gauge_pa: 1_909_000.0,
+        }),
+        ..no_strength()
     }
 }
 

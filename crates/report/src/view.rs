@@ -7,12 +7,14 @@ mod isometric;
 mod profile;
 mod refrigerants;
 mod riser;
+mod strength;
 
 pub use heat::*;
 pub use isometric::*;
 pub use profile::*;
 pub use refrigerants::*;
 pub use riser::*;
+pub use strength::*;
 
 use serde::Serialize;
 
@@ -64,7 +66,8 @@ impl VerdictView {
 /// One check. `value`, `limit`, `margin` and `band` are in `unit`; `margin` is positive inside the limit.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CheckView {
-    /// What is checked, in kebab-case: `saturated-temperature-drop`, `flash-margin`, `velocity`, `oil-return`, `run`, `rise`...
+    /// What is checked, in kebab-case: `saturated-temperature-drop`, `flash-margin`, `velocity`, `oil-return`, `run`, `rise`,
+    /// `working-pressure`, `rated-pressure`...
     pub kind: String,
     /// Found value at the governing condition; absent when not checked.
     pub value: Option<f64>,
@@ -72,7 +75,7 @@ pub struct CheckView {
     pub limit: Option<f64>,
     /// Whether the value must stay at or below (`at most`) or at or above (`at least`) the limit.
     pub sense: &'static str,
-    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`.
+    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (above the atmosphere of the site).
     pub unit: &'static str,
     /// Who sets the limit: `maker`, `practice`, `physics`, `job`.
     pub whose: String,
@@ -162,6 +165,8 @@ pub struct LineView {
     pub profile: Option<LineProfileView>,
     /// Oil return over the load, of a rising gas line.
     pub riser_flux: Option<RiserFluxView>,
+    /// Strength of the line in the tube taken; absent when none could be taken.
+    pub strength: Option<StrengthView>,
 }
 
 /// One operating point.

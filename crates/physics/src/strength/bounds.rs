@@ -63,6 +63,17 @@ pub struct Governing {
     pub verdict: Verdict,
 }
 
+impl Governing {
+    /// Independent bands of the two pressures, together.
+    #[must_use]
+    pub fn half_width(&self) -> Pressure {
+        Pressure {
+            value: self.pressing.half_width.value.hypot(self.bearing.half_width.value),
+            ..self.pressing.half_width
+        }
+    }
+}
+
 /// The pair with the least pressure left between what presses and what bears, after their bands.
 ///
 /// All pairs that mean something ([`What::stays_below`]) are compared: of ratings the lowest governs, of pressures the
@@ -80,11 +91,18 @@ pub struct Governing {
 /// ```
 #[must_use]
 pub fn governing(bounds: &[Bound]) -> Option<Governing> {
-    let after_bands = |pair: &Governing| (pair.margin - half_width(pair)).value;
+    governing_among(bounds, |_, _| true)
+}
+
+/// As [`governing`], of those pairs (what presses, what bears) alone that `counts` lets pass.
+#[must_use]
+pub fn governing_among(bounds: &[Bound], counts: impl Fn(What, What) -> bool) -> Option<Governing> {
+    let after_bands = |pair: &Governing| (pair.margin - pair.half_width()).value;
     bounds
         .iter()
         .flat_map(|pressing| bounds.iter().map(move |bearing| (*pressing, *bearing)))
         .filter(|(pressing, bearing)| pressing.what.stays_below(bearing.what))
+        .filter(|(pressing, bearing)| counts(pressing.what, bearing.what))
         .map(|(pressing, bearing)| {
             let margin = bearing.pressure.get() - pressing.pressure.get();
             let mut pair = Governing { pressing, bearing, margin, verdict: Verdict::Fails };
@@ -92,18 +110,10 @@ pub fn governing(bounds: &[Bound]) -> Option<Governing> {
             let limit = Limit { value: Measure::Ratio(share), sense: Sense::AtMost, whose: Whose::Physics };
             let borne = bearing.pressure.get();
             pair.verdict =
-                judge((pressing.pressure.get() / borne).value, (half_width(&pair) / borne).value, &limit);
+                judge((pressing.pressure.get() / borne).value, (pair.half_width() / borne).value, &limit);
             pair
         })
         .min_by(|a, b| after_bands(a).total_cmp(&after_bands(b)))
-}
-
-/// Independent bands of two pressures, together.
-fn half_width(pair: &Governing) -> Pressure {
-    Pressure {
-        value: pair.pressing.half_width.value.hypot(pair.bearing.half_width.value),
-        ..pair.pressing.half_width
-    }
 }
 
 #[cfg(test)]
@@ -132,6 +142,9 @@ mod tests {
         assert_eq!((found.pressing.what, found.bearing.what), (What::CutOut, What::Part(1)));
         assert_eq!(found.verdict, Verdict::Meets);
         approx::assert_relative_eq!(found.margin.get::<bar>(), 4.0, max_relative = 1e-12);
+        let of_tube = governing_among(&bounds, |_, bearing| bearing == What::Tube).unwrap();
+        assert_eq!((of_tube.pressing.what, of_tube.bearing.what), (What::CutOut, What::Tube));
+        assert!(governing_among(&bounds, |_, bearing| bearing == What::Relief).is_none());
     }
 
     #[test]

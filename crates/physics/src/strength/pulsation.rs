@@ -5,7 +5,7 @@ use crate::units::{Frequency, Length, Ratio, Velocity};
 use uom::si::{frequency::hertz, length::meter, ratio::ratio};
 
 /// Odd multiples of the quarter wave that are looked at; the pulses of a compressor excite higher ones little.
-const MULTIPLES: [u32; 3] = [1, 3, 5];
+pub const MULTIPLES: [u32; 3] = [1, 3, 5];
 
 /// Frequency of the gas pulses of a reciprocating compressor: revolutions per time times cylinders (discharging evenly).
 ///

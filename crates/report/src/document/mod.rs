@@ -40,6 +40,8 @@ pub fn words(kebab: &str) -> String {
 /// Margin as a share of the limit, by which checks on different quantities are ranked.
 fn relative_margin(check: &CheckView) -> f64 {
     match (check.margin, check.limit) {
+        // A relief valve set at the very rating that it guards is as it should be, and says nothing on the line.
+        _ if check.kind == "rated-pressure" && check.verdict == VerdictView::Meets => f64::INFINITY,
         (Some(margin), Some(limit)) if limit != 0.0 => margin / limit.abs(),
         (Some(margin), _) => margin,
         _ => f64::INFINITY,

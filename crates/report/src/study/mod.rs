@@ -13,6 +13,7 @@ mod refrigerants;
 mod resolve;
 mod service;
 mod size;
+mod strength;
 mod surroundings;
 mod tubes;
 mod wording;

@@ -5,13 +5,14 @@ use super::{
     elements::elements,
     ledger::Ledger,
     service::{Flows, flows},
+    strength::{DesignTemperature, SetStrength},
     surroundings::{Places, Site, entering, film, stand},
     tubes::{NotPicked, meant, pick},
     wording,
 };
 use crate::figure::{self, Units};
 use crate::job::{
-    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, Job, Leg,
+    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg,
     Line as LineText, Located, PartKind, PressureReading, ReceiverAt, SaturatedTemperature, SaturationEnd,
     Set, SizeRequest, Span, SubcoolingAt, TubeRequest, quantity,
 };
@@ -88,6 +89,7 @@ pub(crate) struct ResolvedSet<'a> {
     pub(crate) assumptions: Vec<String>,
     pub(crate) longest_run: Option<Limit>,
     pub(crate) highest_rise: Option<Limit>,
+    pub(crate) strength: SetStrength,
 }
 
 /// One line, ready to be put into any tube.
@@ -419,7 +421,85 @@ impl<'a> Desk<'a> {
             assumptions,
             longest_run,
             highest_rise,
+            strength: self.strength(set, overrides),
         }))
+    }
+
+    /// The temperatures whose pressure the set must hold at standstill, and the one that its lines are fitted at.
+    fn strength(&mut self, set: &Set, overrides: &[Override]) -> SetStrength {
+        let defaults = self.library.limits().defaults().clone();
+        let as_temperature = |quantity: Quantity| match quantity {
+            Quantity::Temperature(value) => Some(value),
+            _ => None,
+        };
+        let default = |temperature, rule, source: &Source| DesignTemperature {
+            temperature,
+            rule: Some((rule, source.clone())),
+        };
+        let air = self.job.site.design_air.value;
+        let (high_side, low_side) = match set.strength.design_temperature {
+            Some(stated) => {
+                let stated = DesignTemperature { temperature: stated.value, rule: None };
+                (stated.clone(), stated)
+            }
+            None => {
+                let above = self.taken(
+                    overrides,
+                    "design-temperature-above-air",
+                    &defaults.design_temperature_above_air,
+                    |quantity| match quantity {
+                        Quantity::TemperatureInterval(value) => Some(value),
+                        _ => None,
+                    },
+                );
+                let high = &defaults.design_temperature_high_side_least;
+                let least = self.taken(overrides, "design-temperature-high-side-least", high, as_temperature);
+                let above = default(
+                    air + above,
+                    "the usual rise above the design air",
+                    &defaults.design_temperature_above_air.source,
+                );
+                let high_side =
+                    DesignTemperature::warmer(default(least, "the usual least", &high.source), above);
+                let low = &defaults.design_temperature_low_side_least;
+                let least = match set.line(Service::Suction) {
+                    Some(_) => {
+                        self.taken(overrides, "design-temperature-low-side-least", low, as_temperature)
+                    }
+                    None => low.value,
+                };
+                // At standstill a suction line outdoors is as warm as the air.
+                let low_side = DesignTemperature::warmer(
+                    default(least, "the usual least", &low.source),
+                    default(air, "that of the design air, above the usual least", &low.source),
+                );
+                (high_side, low_side)
+            }
+        };
+        let low_side_least = match set.line(Service::Suction) {
+            Some(_) => self.taken(
+                overrides,
+                "design-pressure-low-side-least",
+                &defaults.design_pressure_low_side_least,
+                |quantity| match quantity {
+                    Quantity::GaugePressure(value) => Some(value),
+                    _ => None,
+                },
+            ),
+            None => defaults.design_pressure_low_side_least.value,
+        };
+        let indoors = self.job.places.iter().find(|place| place.name.value == INDOORS);
+        let stated = indoors.and_then(|place| place.air).map(|air| air.value);
+        let fitted = stated
+            .unwrap_or_else(|| self.taken(overrides, "air-indoors", &defaults.air_indoors, as_temperature));
+        SetStrength {
+            atmosphere: atmosphere(self.job),
+            high_side,
+            low_side,
+            low_side_least,
+            fitted,
+            fitted_by_default: stated.is_none(),
+        }
     }
 
     /// The pressure of a saturation temperature. A blend with glide must say which end is meant.

@@ -4,6 +4,7 @@ use super::{
     elements::{count_turns, turn_key, uncounted},
     heat, pictures,
     resolve::{Resolved, ResolvedLine, ResolvedSet},
+    strength::{self, LineStrength},
     wording,
 };
 use crate::{
@@ -44,6 +45,8 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
                 {
                     ledger.note(format!("turns as {}", fitting.key), &fitting.loss.source);
                 }
+                line.strength_of_taken()
+                    .inspect(|strength| strength.note(&mut ledger, set, product, resolved.library));
             }
         }
         sets.push(sized.view(resolved));
@@ -56,7 +59,7 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
             .into_iter()
             .chain([
             "heat taken up or given off by the lines, flow with flash gas, valves and driers in the lines",
-            "strength, trapped liquid, expansion, supports",
+            "strength of joints, fittings and unrated parts, size and place of the relief, test pressure",
             "the condenser, winter charge and receiver fill",
         ].map(str::to_owned))
         .collect(),
@@ -93,6 +96,7 @@ pub(super) struct SizedSet<'a> {
 pub(super) struct SizedLine<'a> {
     pub(super) line: &'a ResolvedLine<'a>,
     judged: Vec<Judged>,
+    strengths: Vec<LineStrength>,
     cases: Vec<Case>,
     taken: Option<usize>,
 }
@@ -101,16 +105,19 @@ impl<'a> SizedSet<'a> {
     pub(super) fn new(set: &'a ResolvedSet<'a>, library: &Library) -> Self {
         let lines = set.lines.iter().map(|line| {
             let cases: Vec<Case> = line.candidates.iter().map(|tube| set.case(line, tube, library)).collect();
-            let judged: Vec<Judged> = cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
+            let mut judged: Vec<Judged> =
+                cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
+            let strengths = strength::join(set, line, &mut judged, library);
             let taken = line.stated.or_else(|| choose(&judged));
-            SizedLine { line, judged, cases, taken }
+            SizedLine { line, judged, strengths, cases, taken }
         });
         Self { set, lines: lines.collect() }
     }
 
     fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
         let set = self.set;
-        let checks = route_checks(set);
+        let mut checks = route_checks(set);
+        checks.extend(strength::equipment_check(set, resolved.library, resolved.units()));
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
         let of_lines = lines.iter().map(|line| {
             let worst_check = worst(line.checks.iter().map(|check| check.verdict));
@@ -135,7 +142,15 @@ impl<'a> SizedSet<'a> {
             isometric: pictures::isometric(set, &lines),
             lines,
             echo: echo(resolved, set),
-            assumptions: set.assumptions.clone(),
+            assumptions: set
+                .assumptions
+                .iter()
+                .cloned()
+                .chain(
+                    set.strength
+                        .assumptions(self.lines.iter().map(|line| line.line.service), resolved.units()),
+                )
+                .collect(),
         }
     }
 }
@@ -152,10 +167,14 @@ impl<'a> SizedLine<'a> {
         Some((&self.line.candidates[index], &self.cases[index], &self.judged[index]))
     }
 
+    fn strength_of_taken(&self) -> Option<&LineStrength> {
+        Some(&self.strengths[self.taken?])
+    }
+
     fn view(&self, set: &ResolvedSet<'_>, resolved: &Resolved<'_>) -> LineView {
         let service = self.line.service.name().to_owned();
         let candidates = self.candidates(set);
-        let Some((product, case, judged)) = self.taken() else {
+        let (Some((product, case, judged)), Some(strength)) = (self.taken(), self.strength_of_taken()) else {
             return self.untaken_view(set, candidates, resolved.units());
         };
         let (line, library, units) = (self.line, resolved.library, resolved.units());
@@ -182,7 +201,7 @@ impl<'a> SizedLine<'a> {
             checks: judged
                 .checks
                 .iter()
-                .map(|check| self.check_view(check, judged, resolved.units()))
+                .map(|check| self.check_view(check, judged, strength, resolved.units()))
                 .collect(),
             candidates,
             not_counted: self.not_counted(),
@@ -194,6 +213,7 @@ impl<'a> SizedLine<'a> {
             riser_flux: self
                 .taken
                 .and_then(|index| pictures::riser_flux(&heat, index, &self.line.candidates, &self.cases)),
+            strength: Some(strength.view(set, self.line, product, resolved.library)),
         }
     }
 
@@ -208,7 +228,7 @@ impl<'a> SizedLine<'a> {
             let (a, b) = (shortfall(&self.judged[*a]), shortfall(&self.judged[*b]));
             a.0.cmp(&b.0).then(b.1.total_cmp(&a.1))
         });
-        let judged = nearest.map(|index| &self.judged[index]);
+        let judged = nearest.map(|index| (&self.judged[index], &self.strengths[index]));
         let name = nearest.map(|index| self.line.candidates[index].printed_among(&set.stock));
         LineView {
             service: self.line.service.name().to_owned(),
@@ -223,8 +243,9 @@ impl<'a> SizedLine<'a> {
             saturated_temperature_drop_k: None,
             flash_margin_k: None,
             charge_kg: None,
-            checks: judged.map_or_else(Vec::new, |judged| {
-                judged.checks.iter().map(|check| self.check_view(check, judged, units)).collect()
+            checks: judged.map_or_else(Vec::new, |(judged, strength)| {
+                let checks = judged.checks.iter();
+                checks.map(|check| self.check_view(check, judged, strength, units)).collect()
             }),
             candidates,
             not_counted: self.not_counted(),
@@ -237,13 +258,17 @@ impl<'a> SizedLine<'a> {
             phase_changes: Vec::new(),
             profile: None,
             riser_flux: None,
+            strength: None,
         }
     }
 
     fn candidates(&self, set: &ResolvedSet<'_>) -> Vec<CandidateView> {
         let each = self.line.candidates.iter().zip(self.cases.iter().zip(&self.judged)).enumerate();
         each.map(|(index, (product, (case, judged)))| {
-            let allowable = case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched);
+            let allowable = match self.strengths[index].stops() {
+                Some(by) => Some(AllowableLength::NeverMeets { by }),
+                None => case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched),
+            };
             let (allowable_length_m, not_limited, stopped_by) = match allowable {
                 Some(AllowableLength::Stops { run, by }) => (Some(run.get::<meter>()), false, Some(by)),
                 Some(AllowableLength::NeverMeets { by }) => (None, false, Some(by)),
@@ -276,7 +301,10 @@ impl<'a> SizedLine<'a> {
         .collect()
     }
 
-    fn check_view(&self, check: &Check, judged: &Judged, units: Units) -> CheckView {
+    fn check_view(&self, check: &Check, judged: &Judged, strength: &LineStrength, units: Units) -> CheckView {
+        if let Some(view) = strength.check_view(check, units) {
+            return view;
+        }
         let sources = &self.line.limit_sources;
         let source = match check.kind {
             CheckKind::SaturatedTemperatureDrop => &sources.saturated_temperature_drop,

@@ -21,6 +21,8 @@ pub(super) fn kind(kind: CheckKind) -> &'static str {
         CheckKind::OilReturn => "oil-return",
         CheckKind::Run => "run",
         CheckKind::Rise => "rise",
+        CheckKind::WorkingPressure => "working-pressure",
+        CheckKind::RatedPressure => "rated-pressure",
         _ => "check",
     }
 }
@@ -48,6 +50,7 @@ pub(super) fn unit(measure: Measure) -> &'static str {
         Measure::Velocity(_) => "m/s",
         Measure::Length(_) => "m",
         Measure::Ratio(_) => "1",
+        Measure::GaugePressure(_) => "Pa",
     }
 }
 
@@ -79,6 +82,8 @@ pub(super) fn why(why: Why) -> String {
     match why {
         Why::ConditionMissing(condition) => missing_condition(condition).to_owned(),
         Why::Unmarched(error) => format!("a state inside the property data ({})", march_error(error)),
+        Why::PressureUnknown => "a pressure that the property data hold".to_owned(),
+        Why::Unrated => "an allowable stress of the tube at this temperature".to_owned(),
         Why::OutsideMethod => "a state at which the method has an answer".to_owned(),
         _ => "more input".to_owned(),
     }
@@ -163,10 +168,14 @@ pub(super) fn in_both_units(refusal: OutsideRange, value: f64) -> String {
 
 /// Why a tube is refused, in a phrase; none where the check does not refuse it.
 pub(super) fn refusal(check: &physics::check::Check) -> Option<String> {
+    if !check.kind.depends_on_tube() {
+        return None;
+    }
     let name = kind(check.kind).replace('-', " ");
     let at = check.condition.map_or(String::new(), |at| format!(" at {}", condition(at)));
     match check.verdict {
-        Verdict::Meets | Verdict::NotChecked(Why::ConditionMissing(_)) => None,
+        Verdict::Meets => None,
+        Verdict::NotChecked(reason) if reason.is_of_every_tube() => None,
         Verdict::NotChecked(reason) => {
             Some(format!("{name}{at} can not be computed: it needs {}", why(reason)))
         }
@@ -252,7 +261,8 @@ pub(super) fn cautions() -> Vec<String> {
     [
         "The maker's instructions, the listing of the equipment, the local code and the authority that enforces it come \
          before this sheet. Work on refrigerant circuits is for people licensed for it.",
-        "Strength of tube and joints, relief, test pressure and the room's concentration limit are not checked here.",
+        "Of strength, `lineset size` checks the tube and the ratings that the job states. Joints, fittings and unrated parts, \
+         size and place of the relief, test pressure and the room's concentration limit are not checked.",
         "Braze with nitrogen flowing; never pressurise with oxygen or air; wear eye and hand protection; a refrigerant \
          displaces air in a closed room.",
     ]

@@ -6,6 +6,7 @@ mod listing;
 mod refrigerants;
 mod sheet;
 mod size;
+mod strength;
 
 pub use charge::charge_sheet;
 pub use listing::{sources_sheet, tubes_sheet};

@@ -2,7 +2,7 @@
 
 use super::{
     ABSENT, Grid, Sheet, heat::print_heat, one_line, print_checks, print_list, print_sources, sentence,
-    stacked, unbroken,
+    stacked, strength::print_strength, unbroken,
 };
 use crate::{
     document::{
@@ -41,7 +41,8 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.grid(lines_side_by_side(&set.lines, units));
 
     if !set.checks.is_empty() {
-        sheet.section("Checks of the route");
+        let ratings = set.checks.iter().any(|check| check.kind == "rated-pressure");
+        sheet.section(if ratings { "Checks of route and ratings" } else { "Checks of the route" });
         print_checks(sheet, &set.checks, units);
     }
     for line in &set.lines {
@@ -54,6 +55,7 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
             sheet.bullet(remark);
         }
         print_heat(sheet, line, units);
+        print_strength(sheet, line, units);
     }
     print_conditions(sheet, &set.conditions, units);
     for line in set.lines.iter().filter(|line| !line.candidates.is_empty()) {
