@@ -2,7 +2,8 @@
 
 use crate::{
     line::MarchError,
-    units::{Length, Ratio, TemperatureInterval, Velocity},
+    uncertainty::Lever,
+    units::{Length, Pressure, Ratio, TemperatureInterval, Velocity},
 };
 
 /// What a check is about.
@@ -21,6 +22,8 @@ pub enum CheckKind {
     Run,
     /// Height of the condenser above (or below) the head against the maker's greatest.
     Rise,
+    /// Pressure difference across the bypass of a flooding valve against the one that opens it.
+    BranchBudget,
 }
 
 /// An operating point at which checks run.
@@ -47,10 +50,12 @@ pub enum Measure {
     Length(Length),
     /// A ratio.
     Ratio(Ratio),
+    /// A pressure difference.
+    Pressure(Pressure),
 }
 
 impl Measure {
-    /// The number in SI: K, m/s, m or 1.
+    /// The number in SI: K, m/s, m, 1 or Pa.
     #[must_use]
     pub fn si(self) -> f64 {
         match self {
@@ -58,6 +63,7 @@ impl Measure {
             Self::Velocity(value) => value.value,
             Self::Length(value) => value.value,
             Self::Ratio(value) => value.value,
+            Self::Pressure(value) => value.value,
         }
     }
 
@@ -65,7 +71,8 @@ impl Measure {
     #[must_use]
     pub fn with_si(self, number: f64) -> Self {
         use uom::si::{
-            length::meter, ratio::ratio, temperature_interval::kelvin, velocity::meter_per_second,
+            length::meter, pressure::pascal, ratio::ratio, temperature_interval::kelvin,
+            velocity::meter_per_second,
         };
         match self {
             Self::TemperatureDifference(_) => {
@@ -74,6 +81,7 @@ impl Measure {
             Self::Velocity(_) => Self::Velocity(Velocity::new::<meter_per_second>(number)),
             Self::Length(_) => Self::Length(Length::new::<meter>(number)),
             Self::Ratio(_) => Self::Ratio(Ratio::new::<ratio>(number)),
+            Self::Pressure(_) => Self::Pressure(Pressure::new::<pascal>(number)),
         }
     }
 }
@@ -192,6 +200,8 @@ pub struct Check {
     pub condition: Option<Condition>,
     /// Half-width of the value's 95 % band.
     pub band: Option<Measure>,
+    /// The doubt that widens the band most; none where there is no band, or it comes from no lever.
+    pub leading: Option<Lever>,
     /// The verdict.
     pub verdict: Verdict,
     /// What stopped the march, where that is why the check fails.
@@ -285,6 +295,7 @@ mod tests {
             limit: length(limit, sense),
             condition: None,
             band: None,
+            leading: None,
             verdict: Verdict::Meets,
             trouble: None,
         };
@@ -307,5 +318,8 @@ mod tests {
     fn a_measure_keeps_its_quantity() {
         let measure = Measure::Length(Length::new::<meter>(1.0));
         assert_eq!(measure.with_si(2.0), Measure::Length(Length::new::<meter>(2.0)));
+        let pressure = Measure::Pressure(Pressure::new::<uom::si::pressure::pascal>(1.0));
+        assert_eq!((pressure.with_si(2.0).si(), pressure.si()), (2.0, 1.0));
+        assert!(matches!(pressure.with_si(2.0), Measure::Pressure(_)));
     }
 }
