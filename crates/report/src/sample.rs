@@ -62,6 +62,8 @@ fn check(
         band: Some(band),
         verdict,
         missing: None,
+        matters_most: None,
+        settled_by: None,
         remarks: Vec::new(),
     }
 }
@@ -147,6 +149,9 @@ fn discharge() -> LineView {
                 ..candidate(five_eighths, None, "oil-return")
             },
         ],
+        alternatives: Vec::new(),
+        oil_return: None,
+        reducers: Vec::new(),
         not_counted: texts(&["insulation of the discharge line"]),
         remarks: texts(&["equivalent length by handbook lengths is 31.1 m, by 3-K coefficients 31.6 m"]),
     }
@@ -210,6 +215,9 @@ fn liquid() -> LineView {
                 ..candidate(half, Some(150.0), "")
             },
         ],
+        alternatives: Vec::new(),
+        oil_return: None,
+        reducers: Vec::new(),
         not_counted: texts(&["1/2 in insulation: heat gain of the liquid line is not in these numbers"]),
         remarks: Vec::new(),
     }
@@ -273,6 +281,8 @@ pub(crate) fn size() -> SizeView {
                 },
             ],
             checks: vec![run_check(28.0)],
+            branch: None,
+            kit: None,
             lines: vec![discharge(), liquid()],
             echo: vec![
                 EchoView { what: text("capacity"), us: text("18000 Btu/h"), si: text("5.28 kW") },

@@ -3,9 +3,14 @@
 //! [`resolve()`] looks up names and forms what physics needs, and reports what only property data can find wrong;
 //! [`size()`] judges tubes, [`charge()`] computes what to add. All words of the answers are here; all numbers are physics'.
 
+mod alternatives;
+mod branch;
 mod charge;
 mod flags;
+mod kits;
 mod ledger;
+mod oil;
+mod own_limit;
 mod refrigerants;
 mod resolve;
 mod size;

@@ -613,7 +613,9 @@ impl<'a> Desk<'a> {
         });
         let covered = set.maker.iter().flat_map(|maker| &maker.covered_tubes);
         let covered = covered.map(|covered| (&covered.tube.value, covered.tube.span));
-        for (request, span) in of_lines.chain(covered) {
+        let connections = set.connections.head.iter().chain(&set.connections.condenser);
+        let connections = connections.map(|connection| (&connection.size.value, connection.size.span));
+        for (request, span) in of_lines.chain(covered).chain(connections) {
             if let Err(NotPicked { message, help }) = pick(request, &stock.products, self.library) {
                 self.fault(FaultKind::Size, span, message, help);
             }

@@ -7,6 +7,7 @@ use super::{
 use crate::{
     figure::{self, Figure, Units},
     job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
+    study::{alternatives, branch, kits, oil},
     view::{
         CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
         VerdictView,
@@ -44,7 +45,13 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
                 }
             }
         }
-        sets.push(sized.view(resolved));
+        let view = sized.view(resolved);
+        oil::note(&mut ledger, &view.lines, resolved);
+        alternatives::note(&mut ledger, &view.lines);
+        if view.branch.is_some() {
+            branch::note(&mut ledger, resolved);
+        }
+        sets.push(view);
     }
     SizeView {
         job: resolved.job.name.value.clone(),
@@ -71,7 +78,6 @@ fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
         (!job.places.is_empty(), "places (air, sun)"),
         (job.site.lowest_air.is_some(), "site.lowest_air"),
         (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
-        (any(|set| set.head_pressure.opens_at_difference.is_some()), "head_pressure.opens_at_difference"),
         (!job.condensers.is_empty(), "condenser"),
         (!job.layouts.is_empty(), "layout"),
     ]
@@ -90,9 +96,9 @@ pub(super) struct SizedSet<'a> {
 /// One line with all its tubes judged.
 pub(super) struct SizedLine<'a> {
     pub(super) line: &'a ResolvedLine<'a>,
-    judged: Vec<Judged>,
-    cases: Vec<Case>,
-    taken: Option<usize>,
+    pub(super) judged: Vec<Judged>,
+    pub(super) cases: Vec<Case>,
+    pub(super) taken: Option<usize>,
 }
 
 impl<'a> SizedSet<'a> {
@@ -108,7 +114,9 @@ impl<'a> SizedSet<'a> {
 
     fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
         let set = self.set;
-        let checks = route_checks(set);
+        let mut checks = route_checks(set);
+        let (branch_check, branch) = branch::branch(self, resolved).unzip();
+        checks.extend(branch_check);
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
         let of_lines = lines.iter().map(|line| {
             let worst_check = worst(line.checks.iter().map(|check| check.verdict));
@@ -130,6 +138,8 @@ impl<'a> SizedSet<'a> {
                 .map(|(condition, point)| condition_view(resolved, set, *condition, *point))
                 .collect(),
             checks,
+            branch: branch.flatten(),
+            kit: kits::kit(self, resolved),
             lines,
             echo: echo(resolved, set),
             assumptions: set.assumptions.clone(),
@@ -153,7 +163,7 @@ impl<'a> SizedLine<'a> {
         let service = self.line.service.name().to_owned();
         let candidates = self.candidates(set);
         let Some((product, case, judged)) = self.taken() else {
-            return self.untaken_view(set, candidates, resolved.units());
+            return self.untaken_view(set, candidates, resolved);
         };
         let summer =
             judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
@@ -180,13 +190,22 @@ impl<'a> SizedLine<'a> {
                 .map(|check| self.check_view(check, judged, resolved.units()))
                 .collect(),
             candidates,
+            alternatives: alternatives::alternatives(self, set),
+            oil_return: oil::oil_return(self, set, resolved),
+            reducers: alternatives::reducers(self, set, resolved),
             not_counted: self.not_counted(),
             remarks: self.remarks(product, case, judged, resolved),
         }
     }
 
     /// The line when no stocked tube can be taken: the checks are those of the tube that comes nearest.
-    fn untaken_view(&self, set: &ResolvedSet<'_>, candidates: Vec<CandidateView>, units: Units) -> LineView {
+    fn untaken_view(
+        &self,
+        set: &ResolvedSet<'_>,
+        candidates: Vec<CandidateView>,
+        resolved: &Resolved<'_>,
+    ) -> LineView {
+        let units = resolved.units();
         let shortfall = |judged: &Judged| {
             let bad = judged.checks.iter().filter(|check| wording::refusal(check).is_some());
             let margins = bad.map(|check| check.relative_margin().unwrap_or(f64::NEG_INFINITY));
@@ -215,6 +234,9 @@ impl<'a> SizedLine<'a> {
                 judged.checks.iter().map(|check| self.check_view(check, judged, units)).collect()
             }),
             candidates,
+            alternatives: Vec::new(),
+            oil_return: oil::oil_return(self, set, resolved),
+            reducers: Vec::new(),
             not_counted: self.not_counted(),
             remarks: vec![format!(
                 "no stocked tube can be taken; the checks are those of {}, which comes nearest",
@@ -459,6 +481,8 @@ fn unstated(kind: &str, value: Length, missing: &str) -> CheckView {
         band: None,
         verdict: VerdictView::NotChecked,
         missing: Some(missing.to_owned()),
+        matters_most: None,
+        settled_by: None,
         remarks: Vec::new(),
     }
 }
@@ -475,6 +499,7 @@ pub(super) fn check_view(check: &Check, source: String) -> CheckView {
     if check.condition.is_none() && !conditions_of(check.kind).is_empty() {
         remarks.push("no condition of this check could be formed".to_owned());
     }
+    let settling = check.leading.filter(|_| check.verdict == Verdict::TooClose).map(wording::settling);
     CheckView {
         kind: wording::kind(check.kind).to_owned(),
         value: check.value.map(Measure::si),
@@ -488,6 +513,8 @@ pub(super) fn check_view(check: &Check, source: String) -> CheckView {
         band: check.band.map(Measure::si).filter(|band| band.is_finite()),
         verdict: wording::verdict(check.verdict),
         missing,
+        matters_most: settling.map(|(input, _)| input.to_owned()),
+        settled_by: settling.map(|(_, measurement)| measurement.to_owned()),
         remarks,
     }
 }

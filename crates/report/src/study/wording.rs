@@ -9,6 +9,7 @@ use physics::{
     fluid::{OutsideRange, Refrigerant, Region},
     line::MarchError,
     outcome::{Caveat, Caveats},
+    uncertainty::Lever,
     units::{AbsolutePressure, unit::thermodynamic_temperature::degree_celsius},
 };
 use tables::{limits::Quantity, materials::Refusal, refrigerants::Refrigerant as Identity};
@@ -21,6 +22,7 @@ pub(super) fn kind(kind: CheckKind) -> &'static str {
         CheckKind::OilReturn => "oil-return",
         CheckKind::Run => "run",
         CheckKind::Rise => "rise",
+        CheckKind::BranchBudget => "branch-budget",
         _ => "check",
     }
 }
@@ -47,6 +49,7 @@ pub(super) fn unit(measure: Measure) -> &'static str {
         Measure::Velocity(_) => "m/s",
         Measure::Length(_) => "m",
         Measure::Ratio(_) => "1",
+        Measure::Pressure(_) => "Pa",
     }
 }
 
@@ -56,6 +59,36 @@ pub(super) fn verdict(verdict: Verdict) -> VerdictView {
         Verdict::TooClose => VerdictView::TooCloseToCall,
         Verdict::Fails => VerdictView::Fails,
         Verdict::NotChecked(_) => VerdictView::NotChecked,
+    }
+}
+
+/// The input behind a doubt, and the one measurement that settles it.
+pub(super) fn settling(lever: Lever) -> (&'static str, &'static str) {
+    match lever {
+        Lever::Density => (
+            "density of the refrigerant",
+            "pressure and temperature at the inlet of the line, on the running machine",
+        ),
+        Lever::Viscosity => {
+            ("viscosity of the refrigerant", "pressure drop of the line between two gauges, at a known load")
+        }
+        Lever::Friction => {
+            ("friction of tube and fittings", "pressure drop of the line between two gauges, at a known load")
+        }
+        Lever::Length => ("length of the route", "the way of the tube by tape"),
+        Lever::OilFlux => (
+            "least flux that carries oil",
+            "oil level in the compressor's sight glass over some hours at least load",
+        ),
+        Lever::HeatTransfer => {
+            ("heat exchange along the line", "temperature of the line at both ends, under its insulation")
+        }
+        Lever::Surroundings => (
+            "temperature of the surroundings",
+            "air where the line lies (roof, attic, chase) on a hot afternoon",
+        ),
+        Lever::Load => ("load", "ice weighed over an hour, or the compressor's amps against its sheet"),
+        _ => ("an input", "a measurement on the running machine"),
     }
 }
 
