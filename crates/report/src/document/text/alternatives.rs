@@ -3,10 +3,7 @@
 use super::{ABSENT, Grid, Sheet, one_line, size::short, unbroken};
 use crate::{
     document::verdict_words,
-    figure::{
-        Figure, Units, diameter, length, ounces, pounds_and_ounces, pressure_difference,
-        temperature_difference,
-    },
+    figure::{Figure, Units, diameter, length, ounces, pressure_difference, temperature_difference},
     view::{AlternativeView, BranchView, KitView, LineView, ReducerView, SetSizeView},
 };
 
@@ -37,7 +34,7 @@ pub(super) fn print_alternatives(sheet: &mut Sheet, line: &LineView, units: Unit
             bare(alternative.charge_kg.map(ounces)),
             bare(alternative.saturated_temperature_drop_k.map(temperature_difference)),
             bare(alternative.flash_margin_k.map(temperature_difference)),
-            bare(Some(pounds(alternative.copper_kg))),
+            bare(Some(weight(alternative.copper_kg))),
             verdict(alternative),
         ]);
     }
@@ -47,10 +44,9 @@ pub(super) fn print_alternatives(sheet: &mut Sheet, line: &LineView, units: Unit
     }
 }
 
-/// Pounds with tenths: copper is not weighed in.
-fn pounds(mass_kg: f64) -> Figure {
-    let Figure { us: _, si } = pounds_and_ounces(mass_kg);
-    Figure { us: format!("{:.1} lb", mass_kg / 0.453_592_37), si }
+/// With tenths: copper is not weighed in.
+fn weight(mass_kg: f64) -> Figure {
+    Figure { us: format!("{:.1} lb", mass_kg / 0.453_592_37), si: format!("{mass_kg:.1} kg") }
 }
 
 fn verdict(alternative: &AlternativeView) -> String {
@@ -73,7 +69,7 @@ fn changes(alternative: &AlternativeView, units: Units) -> String {
     let parts: Vec<String> = [
         alternative.charge_change_kg.map(|change| signed(change, ounces, "refrigerant")),
         alternative.drop_change_k.map(|change| signed(change, temperature_difference, "drop")),
-        Some(signed(alternative.copper_change_kg, pounds, "copper")),
+        Some(signed(alternative.copper_change_kg, weight, "copper")),
     ]
     .into_iter()
     .flatten()
@@ -137,18 +133,16 @@ pub(super) fn print_kit(sheet: &mut Sheet, set: &SetSizeView, kit: &KitView, uni
         let margin = line
             .flash_margin_k
             .map(|margin| format!(", flash margin {}", temperature_difference(margin).both(units)));
-        let reasons = if line.refused_for.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", line.refused_for.join("; "))
+        let verdict = match line.refused_for.as_slice() {
+            [] => verdict_words(line.verdict).to_owned(),
+            reasons => reasons.join("; "),
         };
         sheet.bullet(&format!(
-            "{} line, {}, at that length{}{}: {}{reasons}",
+            "{} line, {}, at that length{}{}: {verdict}",
             line.service,
             line.tube.name,
             drop.unwrap_or_default(),
-            margin.unwrap_or_default(),
-            verdict_words(line.verdict)
+            margin.unwrap_or_default()
         ));
     }
 }
