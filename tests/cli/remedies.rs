@@ -61,12 +61,36 @@ fn a_double_riser_is_proposed_where_the_capacity_steps() {
 }
 
 #[test]
+fn the_last_step_is_the_least_load_where_none_is_stated() {
+    let [drop, _, steps] = SLOW;
+    let with = harbour(&SLOW);
+    let without = harbour(&[drop, ("least_load", ""), steps]);
+    let oil = |size| line(size, "discharge")["oil_return"].clone();
+    assert_eq!(oil(&without)["double_riser"], oil(&with)["double_riser"]);
+    assert!(says(&oil(&without), "last of capacity_steps") && !says(&oil(&with), "last of capacity_steps"));
+}
+
+#[test]
 fn without_steps_a_double_riser_is_said_not_to_help() {
     let [drop, least, _] = SLOW;
     let size = harbour(&[drop, least, ("capacity_steps", "")]);
     let oil = &line(&size, "discharge")["oil_return"];
     assert!(oil["double_riser"].is_null());
     assert!(says(oil, "does not help a capacity that does not step") && says(oil, "oil separator"));
+}
+
+#[test]
+fn a_stated_tube_that_is_too_wide_is_told_what_serves_in_its_place() {
+    let size = harbour(&[
+        ("[set.ice-room.line.discharge]", "[set.ice-room.line.discharge]\ntube = \"1-1/8 in OD\""),
+        ("tube = \"choose\"       ", ""),
+    ]);
+    let oil = &line(&size, "discharge")["oil_return"];
+    assert_eq!(oil["too_slow_at"], "summer");
+    // 3/4 in is the widest that carries oil at 60 % (see `data/jobs/harbour-fish-counter.toml`: 7/8 in never meets).
+    assert_eq!(oil["riser_alone"]["riser"]["name"], "3/4 in OD");
+    assert_eq!(oil["riser_alone"]["other_legs"]["name"], "1-1/8 in OD");
+    assert!(says(oil, "1/2 in OD in the whole line") && says(oil, "no double riser is needed"));
 }
 
 #[test]

@@ -50,7 +50,7 @@ impl Load {
     /// Reynolds number of all gas in one bore: `4 m / (pi D mu)`.
     #[must_use]
     pub fn reynolds(&self, bore: Bore) -> Ratio {
-        (self.mass_rate * bore.get() / (bore.area() * self.viscosity)).into()
+        self.mass_rate * bore.get() / (bore.area() * self.viscosity)
     }
 }
 

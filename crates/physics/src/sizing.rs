@@ -170,6 +170,13 @@ impl Judged {
         self.readings.iter().find(|reading| reading.condition == condition)
     }
 
+    /// The value of a check of the line at its governing condition, in SI; none where it is not among the checks, or no value
+    /// was found.
+    #[must_use]
+    pub fn value_of(&self, kind: CheckKind) -> Option<f64> {
+        self.checks.iter().find(|check| check.kind == kind)?.value.map(Measure::si)
+    }
+
     /// The worst verdict.
     #[must_use]
     pub fn severity(&self) -> u8 {

@@ -3,7 +3,7 @@
 use super::{
     ledger::Ledger,
     resolve::{Resolved, ResolvedSet},
-    size::{SizedLine, tube_view, worst},
+    size::{SizedLine, SizedSet, tube_view, worst},
     tubes::{pick, same_outside},
     wording,
 };
@@ -23,16 +23,16 @@ const COPPER_KG_M3: f64 = 8940.0;
 /// The next smaller size, the tube taken and the next larger size.
 pub(super) fn alternatives(line: &SizedLine<'_>, set: &ResolvedSet<'_>) -> Vec<AlternativeView> {
     let Some(taken) = line.taken else { return Vec::new() };
+    sizes(line, taken).into_iter().map(|(which, index)| alternative(line, set, which, index, taken)).collect()
+}
+
+/// The taken tube among its neighbours, smallest first.
+fn sizes(line: &SizedLine<'_>, taken: usize) -> Vec<(&'static str, usize)> {
     let candidates = &line.line.candidates;
-    let row = |which, index: usize| alternative(line, set, which, index, taken);
     let below = next_size(candidates[..taken].iter().enumerate().rev(), &candidates[taken]);
     let above = next_size(candidates.iter().enumerate().skip(taken + 1), &candidates[taken]);
-    below
-        .map(|index| row("smaller", index))
-        .into_iter()
-        .chain([row("taken", taken)])
-        .chain(above.map(|index| row("larger", index)))
-        .collect()
+    let (below, above) = (below.map(|index| ("smaller", index)), above.map(|index| ("larger", index)));
+    below.into_iter().chain([("taken", taken)]).chain(above).collect()
 }
 
 /// The nearest tube of another outside diameter, of the same standard and form where there is one: the same size with
@@ -60,11 +60,7 @@ fn alternative(
         let march = line.judged[index].at(Condition::Summer)?.march.ok()?;
         (line.line.service != Service::Drain).then_some(march.value.charge.value)
     };
-    let drop_k = |index: usize| {
-        let kept = line.judged[index].checks.iter().any(|c| c.kind == CheckKind::SaturatedTemperatureDrop);
-        let drop = line.judged[index].at(Condition::Summer)?.value_si(CheckKind::SaturatedTemperatureDrop);
-        drop.filter(|_| kept)
-    };
+    let drop_k = |index: usize| line.judged[index].value_of(CheckKind::SaturatedTemperatureDrop);
     let copper_kg =
         |index: usize| (weight_per_length(&line.line.candidates[index]) * line.cases[index].line.run()).value;
     let change = |of: Option<f64>, from: Option<f64>| Some(of? - from?);
@@ -75,11 +71,7 @@ fn alternative(
         charge_change_kg: change(charge_kg(index), charge_kg(taken)),
         saturated_temperature_drop_k: drop_k(index),
         drop_change_k: change(drop_k(index), drop_k(taken)),
-        flash_margin_k: judged
-            .readings
-            .iter()
-            .filter_map(|reading| reading.value_si(CheckKind::FlashMargin))
-            .min_by(f64::total_cmp),
+        flash_margin_k: judged.value_of(CheckKind::FlashMargin),
         copper_kg: copper_kg(index),
         copper_change_kg: copper_kg(index) - copper_kg(taken),
         verdict: worst(judged.checks.iter().map(|check| wording::verdict(check.verdict))),
@@ -99,8 +91,8 @@ fn weight_per_length(product: &TubeProduct) -> LinearMassDensity {
     product.listed_weight.unwrap_or_else(|| copper * product.tube.wall_area())
 }
 
-/// Notes the losses of reducers.
-pub(super) fn note(ledger: &mut Ledger, lines: &[LineView]) {
+/// Notes the losses of reducers, and the weight of tube where no table lists it.
+pub(super) fn note(ledger: &mut Ledger, sized: &SizedSet<'_>, lines: &[LineView]) {
     if lines.iter().any(|line| !line.reducers.is_empty()) {
         ledger.note_words(
             "reducers",
@@ -109,7 +101,17 @@ pub(super) fn note(ledger: &mut Ledger, lines: &[LineView]) {
             "memory",
         );
     }
-    ledger.note_words("weight of tube without a listed one", "copper of 8940 kg/m3, from memory", "memory");
+    let unlisted = |line: &SizedLine<'_>| {
+        let sizes = line.taken.map(|taken| sizes(line, taken)).unwrap_or_default();
+        sizes.iter().any(|(_, index)| line.line.candidates[*index].listed_weight.is_none())
+    };
+    if sized.lines.iter().any(unlisted) {
+        ledger.note_words(
+            "weight of tube that no table lists",
+            "copper of 8940 kg/m3, from memory",
+            "memory",
+        );
+    }
 }
 
 /// An end of a line, in the direction of flow.

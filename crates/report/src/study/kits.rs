@@ -10,7 +10,7 @@ use crate::{
     view::{KitLineView, KitView},
 };
 use physics::{
-    check::{CheckKind, Condition},
+    check::CheckKind,
     units::{Length, unit::length::meter},
 };
 
@@ -72,18 +72,11 @@ fn at_length(line: &SizedLine<'_>, sized: &SizedSet<'_>, length: Length) -> Opti
     let (product, case, _) = line.taken()?;
     let stretched = case.stretched_to(length)?;
     let judged = stretched.judge(&sized.set.fluid, &line.line.bands);
-    let read = |kind| judged.at(Condition::Summer)?.value_si(kind);
-    let least_flash_margin = judged
-        .readings
-        .iter()
-        .filter_map(|reading| reading.value_si(CheckKind::FlashMargin))
-        .min_by(f64::total_cmp);
     Some(KitLineView {
         service: line.line.service.name().to_owned(),
         tube: tube_view(product, &sized.set.stock),
-        saturated_temperature_drop_k: read(CheckKind::SaturatedTemperatureDrop)
-            .filter(|_| judged.checks.iter().any(|check| check.kind == CheckKind::SaturatedTemperatureDrop)),
-        flash_margin_k: least_flash_margin,
+        saturated_temperature_drop_k: judged.value_of(CheckKind::SaturatedTemperatureDrop),
+        flash_margin_k: judged.value_of(CheckKind::FlashMargin),
         verdict: worst(judged.checks.iter().map(|check| wording::verdict(check.verdict))),
         refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
     })

@@ -12,11 +12,11 @@ use crate::{
     view::{DoubleRiserView, LineView, OilReturnView, RiserAloneView, TrapsView},
 };
 use physics::{
-    check::{CheckKind, Condition, Verdict},
+    check::{CheckKind, Condition, Verdict, Why},
     double_riser::{DoubleRiser, DoubleRiserError, Duty, Load, NoChoice, allowed_drop, choose, double_riser},
     line::Phase,
     outcome::Method,
-    sizing::{Held, Service},
+    sizing::{Held, Service, choose as choose_tube},
     units::{Bore, Length, MassRate, Pressure, Ratio, unit::length::meter, unit::ratio::ratio},
 };
 use tables::{Library, tubes::TubeProduct};
@@ -106,9 +106,9 @@ fn judged_at(service: Service) -> &'static str {
              and thinner gas, so let least_load hold at the lowest evaporating temperature"
         }
         _ => {
-            "judged at summer and at least load: gas is densest, and the flux asked for highest, at the highest \
-             condensing temperature, which is that of summer; a lower evaporating temperature than stated moves less \
-             gas, so let least_load hold at the lowest"
+            "judged at summer and at least load: hot gas is densest, and so slowest, at the highest condensing temperature, \
+             which is that of summer; a lower evaporating temperature than stated moves less gas, so let least_load hold at \
+             the lowest"
         }
     }
 }
@@ -230,6 +230,17 @@ impl Study<'_> {
         })
     }
 
+    /// Where the job states a tube that is too wide: the one that the tool would take, if it keeps all limits.
+    fn serves_whole(&self) -> Option<usize> {
+        let meets = |index: &usize| {
+            let mut checks = self.line.judged[*index].checks.iter();
+            checks.all(|check| {
+                matches!(check.verdict, Verdict::Meets | Verdict::NotChecked(Why::ConditionMissing(_)))
+            })
+        };
+        choose_tube(&self.line.judged).filter(|index| self.line.line.stated.is_some() && meets(index))
+    }
+
     fn remedies(&self, condition: Condition, view: &mut OilReturnView) {
         let name = |index: &usize| self.line.line.candidates[*index].printed_among(&self.set.stock);
         let at = wording::condition(condition);
@@ -247,7 +258,16 @@ impl Study<'_> {
             ),
             (None, None) => return,
         });
+        if self.last_step().is_some() && self.set.set.least_load.is_none() {
+            view.advice.push("least load is taken as the last of capacity_steps (key least_load)".to_owned());
+        }
         view.advice.push(NO_CURE.to_owned());
+        if let Some(whole) = self.serves_whole() {
+            view.advice.push(format!(
+                "{} in the whole line carries oil at every stated load and keeps the drop",
+                name(&whole)
+            ));
+        }
         let found = self.find();
         if let Ok((Found::Alone(bore), other_legs)) = &found
             && let Some(riser) = self.product_of(*bore)
@@ -302,11 +322,13 @@ impl Study<'_> {
         }
     }
 
-    /// What serves in place of the riser, and the tube of the other legs: the first tube that keeps the drop beside which
-    /// anything does; else why the first does not.
+    /// What serves in place of the riser, and the tube of the other legs: the tube taken where it keeps the drop, else the
+    /// first tube that does beside which anything serves; else why the first does not.
     fn find(&self) -> Result<(Found, &TubeProduct), String> {
         let mut first_reason = None;
-        for index in self.keep_the_drop() {
+        let mut others = self.keep_the_drop();
+        others.sort_by_key(|index| Some(*index) != self.line.taken);
+        for index in others {
             let product = &self.line.line.candidates[index];
             match self.beside(index, product) {
                 Ok(found) => return Ok((found, product)),

@@ -1,10 +1,10 @@
 //! Entries of `[limits]` that belong to no check of a single line.
 
-use super::resolve::{Resolved, words};
+use super::resolve::Resolved;
 use crate::job::quantity::{self, Quantity};
 use tables::Sourced;
 
-/// The job's own value of a limit, or the default one, with the words of its source. Resolving has refused an entry that
+/// The job's own value of a limit, or the default one, with its source and grade. Resolving has refused an entry that
 /// can not be read or lies outside the range of its key.
 pub(super) fn own_or<Q: Quantity>(
     resolved: &Resolved<'_>,
@@ -14,6 +14,6 @@ pub(super) fn own_or<Q: Quantity>(
     let own = resolved.job.limits.iter().find(|entry| entry.key.value == key);
     match own.and_then(|entry| quantity::read(&entry.text.value).ok()) {
         Some(value) => (value, "the job file, [limits]".to_owned(), "job".to_owned()),
-        None => (default.value, words(&default.source), default.source.grade.to_string()),
+        None => (default.value, default.source.text.to_string(), default.source.grade.to_string()),
     }
 }

@@ -47,7 +47,7 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
         }
         let view = sized.view(resolved);
         oil::note(&mut ledger, &view.lines, resolved);
-        alternatives::note(&mut ledger, &view.lines);
+        alternatives::note(&mut ledger, &sized, &view.lines);
         if view.branch.is_some() {
             branch::note(&mut ledger, resolved);
         }
@@ -499,7 +499,10 @@ pub(super) fn check_view(check: &Check, source: String) -> CheckView {
     if check.condition.is_none() && !conditions_of(check.kind).is_empty() {
         remarks.push("no condition of this check could be formed".to_owned());
     }
-    let settling = check.leading.filter(|_| check.verdict == Verdict::TooClose).map(wording::settling);
+    let settling = check
+        .leading
+        .filter(|_| check.verdict == Verdict::TooClose)
+        .map(|lever| wording::settling(check.kind, lever));
     CheckView {
         kind: wording::kind(check.kind).to_owned(),
         value: check.value.map(Measure::si),

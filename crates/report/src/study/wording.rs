@@ -62,8 +62,21 @@ pub(super) fn verdict(verdict: Verdict) -> VerdictView {
     }
 }
 
-/// The input behind a doubt, and the one measurement that settles it.
-pub(super) fn settling(lever: Lever) -> (&'static str, &'static str) {
+/// The input that matters most for a check that is too close to call, and the one measurement that settles it.
+pub(super) fn settling(kind: CheckKind, lever: Lever) -> (&'static str, &'static str) {
+    let (input, measurement) = of_lever(lever);
+    match (kind, lever) {
+        // Whether liquid boils is read where it is nearest to it, whatever was in doubt on the way there.
+        (
+            CheckKind::FlashMargin,
+            Lever::Density | Lever::Viscosity | Lever::Friction | Lever::HeatTransfer,
+        ) => (input, "pressure and temperature of the liquid at the end of the line"),
+        _ => (input, measurement),
+    }
+}
+
+/// The input behind a doubt, and what measures it.
+fn of_lever(lever: Lever) -> (&'static str, &'static str) {
     match lever {
         Lever::Density => (
             "density of the refrigerant",
@@ -289,4 +302,39 @@ pub(super) fn cautions() -> Vec<String> {
     ]
     .map(str::to_owned)
     .to_vec()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LEVERS: [Lever; 8] = [
+        Lever::Density,
+        Lever::Viscosity,
+        Lever::Friction,
+        Lever::Length,
+        Lever::OilFlux,
+        Lever::HeatTransfer,
+        Lever::Surroundings,
+        Lever::Load,
+    ];
+
+    #[test]
+    fn every_doubt_has_its_own_name_and_a_measurement() {
+        let mut inputs: Vec<&str> = LEVERS.iter().map(|lever| of_lever(*lever).0).collect();
+        inputs.sort_unstable();
+        inputs.dedup();
+        assert_eq!(inputs.len(), LEVERS.len());
+        assert!(
+            LEVERS.iter().all(|lever| of_lever(*lever).0 != "an input" && !of_lever(*lever).1.is_empty())
+        );
+    }
+
+    #[test]
+    fn flashing_is_settled_where_the_liquid_ends_and_a_length_by_tape() {
+        let by = |kind, lever| settling(kind, lever).1;
+        assert!(by(CheckKind::FlashMargin, Lever::Friction).contains("end of the line"));
+        assert!(by(CheckKind::SaturatedTemperatureDrop, Lever::Friction).contains("two gauges"));
+        assert!(by(CheckKind::FlashMargin, Lever::Length).contains("tape"));
+    }
 }
