@@ -96,6 +96,11 @@ pub(super) fn note(ledger: &mut Ledger, lines: &[LineView], resolved: &Resolved<
         ledger.note_words("double riser", Method::DoubleRiser.source(), "memory");
         let (_, source, grade) = trap_length(resolved);
         ledger.note_words("trap length", &source, &grade);
+        for (key, _) in SMALL_RISER.iter().chain(LARGE_RISER) {
+            if let Some(fitting) = resolved.library.fittings().three_k(key) {
+                ledger.note(format!("double riser with {key}"), &fitting.loss.source);
+            }
+        }
     }
 }
 
