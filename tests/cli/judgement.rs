@@ -68,7 +68,7 @@ fn when_no_tube_can_be_taken_the_governing_check_is_one_that_fails() {
     }
     let sheet = run(&["size", &job.path()]).out;
     let governs = sheet.split("Governs:").nth(1).unwrap().split("\n\n").next().unwrap();
-    assert!(governs.trim_end().ends_with("fails."), "{governs}");
+    assert!(governs.contains(": fails."), "{governs}");
 }
 
 #[test]

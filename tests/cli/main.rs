@@ -15,3 +15,4 @@ mod files;
 mod interface;
 mod judgement;
 mod one_job_two_unit_systems;
+mod remedies;

@@ -8,9 +8,36 @@
 //! positive shares add to the difference that the valve sees. Liquid that *falls* back from a roof gains pressure, so its
 //! [`return_height`](Branch::AtHead::return_height) is negative; a return that rises costs, and is positive.
 
-use crate::units::Pressure;
+use crate::{
+    check::{Check, CheckKind, Condition, Limit, Measure, Sense, Whose, judge},
+    uncertainty::Lever,
+    units::{Pressure, Ratio},
+};
 use thiserror::Error;
-use uom::si::pressure::pascal;
+use uom::si::{pressure::pascal, ratio::ratio};
+
+/// 95 % half-width of the friction of a line, as a share: judgement, from memory (Colebrook is good to about 5 %, a wall
+/// rougher than taken adds as much).
+pub const LINE_FRICTION_BAND: f64 = 0.1;
+
+/// 95 % half-width of a coil's drop, as a share: judgement, from memory. Makers state it rounded, at a flow of their own.
+pub const COIL_DROP_BAND: f64 = 0.2;
+
+/// Power of the mass rate that a coil's drop goes with: turbulent flow in smooth tube; common practice, no source.
+const COIL_EXPONENT: f64 = 1.75;
+
+/// Drop of a coil at another flow than that of design: `dp = dp_design (m / m_design)^1.75`, common practice, no source.
+/// A flow of 1 to 5 times design is what it is meant for; density and share of liquid are taken as those of design.
+///
+/// ```
+/// use physics::{branch_budget::coil_drop_at, units::{Pressure, Ratio, unit::{pressure::kilopascal, ratio::ratio}}};
+/// let peak = coil_drop_at(Pressure::new::<kilopascal>(20.0), Ratio::new::<ratio>(2.0));
+/// assert!((peak.get::<kilopascal>() - 67.2717).abs() < 1e-4);
+/// ```
+#[must_use]
+pub fn coil_drop_at(design: Pressure, flow: Ratio) -> Pressure {
+    design * flow.get::<ratio>().powf(COIL_EXPONENT)
+}
 
 /// The way that the bypass is parallel to, by where the valve is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -49,6 +76,39 @@ pub struct BranchBudget {
     pub total: Pressure,
     /// Opening difference less the total: at 0 and below, hot gas bypasses the condenser.
     pub margin: Pressure,
+}
+
+impl BranchBudget {
+    /// The budget as a check: the difference that the valve sees must stay `least_margin` (at least 0) below its opening
+    /// difference.
+    ///
+    /// The band is the root of squares of [`LINE_FRICTION_BAND`] of `discharge_friction` (the share of friction and fittings in
+    /// the discharge line's drop), the same of the return line's friction, and [`COIL_DROP_BAND`] of the coil's drop. Friction
+    /// leads where a line's share is the largest; the doubt of the coil is no [`Lever`].
+    #[must_use]
+    pub fn check(&self, least_margin: Pressure, discharge_friction: Pressure, condition: Condition) -> Check {
+        let value = Measure::Pressure(self.total);
+        let opening_difference = self.total + self.margin;
+        let limit = Limit {
+            value: Measure::Pressure(opening_difference - least_margin),
+            sense: Sense::AtMost,
+            whose: Whose::Maker,
+        };
+        let out_pa = LINE_FRICTION_BAND * discharge_friction.value.abs();
+        let back_pa = LINE_FRICTION_BAND * self.return_friction.value;
+        let coil_pa = COIL_DROP_BAND * self.coil.value;
+        let half_width_pa = out_pa.hypot(back_pa).hypot(coil_pa);
+        Check {
+            kind: CheckKind::BranchBudget,
+            value: Some(value),
+            limit,
+            condition: Some(condition),
+            band: Some(value.with_si(half_width_pa)),
+            leading: (out_pa.max(back_pa) > coil_pa).then_some(Lever::Friction),
+            verdict: judge(value.si(), half_width_pa, &limit),
+            trouble: None,
+        }
+    }
 }
 
 /// A budget that can not be drawn up.
@@ -121,6 +181,7 @@ pub fn budget(branch: &Branch, opening_difference: Pressure) -> Result<BranchBud
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::check::Verdict;
     use approx::assert_relative_eq;
     use proptest::prelude::*;
     use uom::si::pressure::psi;
@@ -154,6 +215,36 @@ mod tests {
         assert_eq!((found.total, found.coil), (pounds(8.0), pounds(8.0)));
         assert_eq!(found.discharge_line + found.return_friction + found.return_height, pounds(0.0));
         assert_relative_eq!(found.margin.get::<psi>(), 12.0, max_relative = 1e-12);
+    }
+
+    /// By hand: 10 % of 4 and of 5 psi and 20 % of 8 psi are 0.4, 0.5 and 1.6: the root of squares is 1.7234 psi.
+    #[test]
+    fn as_a_check_it_has_a_band_and_keeps_a_margin() {
+        let at = |opening: f64, least_margin: f64| {
+            let found = budget(&at_head(5.0, 8.0, 5.0, -6.0), pounds(opening)).unwrap();
+            found.check(pounds(least_margin), pounds(4.0), Condition::Peak)
+        };
+        let check = at(20.0, 0.0);
+        let psi_of = |measure: Option<Measure>| measure.unwrap().si() / pounds(1.0).value;
+        assert_relative_eq!(psi_of(check.value), 12.0, max_relative = 1e-12);
+        assert_relative_eq!(psi_of(Some(check.limit.value)), 20.0, max_relative = 1e-12);
+        assert_relative_eq!(psi_of(check.band), 1.7234, max_relative = 1e-4);
+        assert_eq!((check.verdict, check.condition), (Verdict::Meets, Some(Condition::Peak)));
+        assert_eq!(check.leading, None, "the coil leads, and is no lever");
+        assert_eq!(at(13.0, 0.0).verdict, Verdict::TooClose);
+        assert_eq!(at(10.0, 0.0).verdict, Verdict::Fails);
+        assert_eq!(at(20.0, 7.0).verdict, Verdict::TooClose, "the margin comes off the opening difference");
+        let of_lines = budget(&at_head(20.0, 1.0, 1.0, 0.0), pounds(30.0)).unwrap();
+        let check = of_lines.check(pounds(0.0), pounds(20.0), Condition::Summer);
+        assert_eq!(check.leading, Some(Lever::Friction));
+    }
+
+    #[test]
+    fn the_coil_drop_of_the_design_flow_is_the_stated_one() {
+        let at = |flow: f64| coil_drop_at(pounds(3.0), Ratio::new::<ratio>(flow)).get::<psi>();
+        assert_relative_eq!(at(1.0), 3.0, max_relative = 1e-12);
+        // 1.7^1.75 = exp(1.75 ln 1.7) = 2.5310.
+        assert_relative_eq!(at(1.7), 3.0 * 2.5310, max_relative = 1e-4);
     }
 
     #[test]

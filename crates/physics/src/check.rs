@@ -2,6 +2,7 @@
 
 use crate::{
     line::MarchError,
+    uncertainty::Lever,
     units::{GaugePressure, Length, Pressure, Ratio, TemperatureInterval, Velocity},
 };
 
@@ -25,13 +26,15 @@ pub enum CheckKind {
     WorkingPressure,
     /// Pressures that the line meets against the ratings of its parts and the setting of its relief valve.
     RatedPressure,
+    /// Pressure difference across the bypass of a flooding valve against the one that opens it.
+    BranchBudget,
 }
 
 impl CheckKind {
     /// Whether another tube can change the verdict. One that no tube changes refuses none.
     #[must_use]
     pub fn depends_on_tube(self) -> bool {
-        !matches!(self, Self::Run | Self::Rise | Self::RatedPressure)
+        !matches!(self, Self::Run | Self::Rise | Self::RatedPressure | Self::BranchBudget)
     }
 }
 
@@ -64,6 +67,8 @@ pub enum Measure {
     Ratio(Ratio),
     /// A pressure above that of the atmosphere.
     GaugePressure(GaugePressure),
+    /// A pressure difference.
+    Pressure(Pressure),
 }
 
 impl Measure {
@@ -76,6 +81,7 @@ impl Measure {
             Self::Length(value) => value.value,
             Self::Ratio(value) => value.value,
             Self::GaugePressure(value) => value.get().value,
+            Self::Pressure(value) => value.value,
         }
     }
 
@@ -96,6 +102,7 @@ impl Measure {
             Self::GaugePressure(_) => {
                 Self::GaugePressure(GaugePressure::new(Pressure::new::<pascal>(number)))
             }
+            Self::Pressure(_) => Self::Pressure(Pressure::new::<pascal>(number)),
         }
     }
 }
@@ -226,6 +233,8 @@ pub struct Check {
     pub condition: Option<Condition>,
     /// Half-width of the value's 95 % band.
     pub band: Option<Measure>,
+    /// The doubt that widens the band most; none where there is no band, or it comes from no lever.
+    pub leading: Option<Lever>,
     /// The verdict.
     pub verdict: Verdict,
     /// What stopped the march, where that is why the check fails.
@@ -319,6 +328,7 @@ mod tests {
             limit: length(limit, sense),
             condition: None,
             band: None,
+            leading: None,
             verdict: Verdict::Meets,
             trouble: None,
         };
@@ -344,5 +354,8 @@ mod tests {
         let gauge = Measure::GaugePressure(GaugePressure::new(Pressure::new::<pascal>(1e6)));
         assert_eq!((gauge.si(), gauge.with_si(2e6).si()), (1e6, 2e6));
         assert!(matches!(gauge.with_si(2e6), Measure::GaugePressure(_)));
+        let pressure = Measure::Pressure(Pressure::new::<uom::si::pressure::pascal>(1.0));
+        assert_eq!((pressure.with_si(2.0).si(), pressure.si()), (2.0, 1.0));
+        assert!(matches!(pressure.with_si(2.0), Measure::Pressure(_)));
     }
 }

@@ -17,11 +17,13 @@
 //! pressure, and the risers are wrong anyway.
 
 use crate::{
+    fluid::{OutsideRange, Refrigerant},
     friction, oil_return,
     outcome::{Caveats, Method, Outcome},
+    sizing::Held,
     units::{
-        Bore, DynamicViscosity, Length, Mass, MassDensity, MassRate, Pressure, Ratio, STANDARD_GRAVITY_M_S2,
-        Velocity, Volume,
+        Bore, DewTemperature, DynamicViscosity, Length, Mass, MassDensity, MassRate, Pressure, Ratio,
+        STANDARD_GRAVITY_M_S2, TemperatureInterval, Velocity, Volume,
     },
 };
 use thiserror::Error;
@@ -42,6 +44,36 @@ pub struct Load {
     pub density: MassDensity,
     /// Viscosity of the gas.
     pub viscosity: DynamicViscosity,
+}
+
+impl Load {
+    /// Reynolds number of all gas in one bore: `4 m / (pi D mu)`.
+    #[must_use]
+    pub fn reynolds(&self, bore: Bore) -> Ratio {
+        self.mass_rate * bore.get() / (bore.area() * self.viscosity)
+    }
+}
+
+/// Pressure drop of a gas line that a saturated temperature drop allows, on the dew line, by the end that is held.
+///
+/// # Errors
+/// [`OutsideRange`] where the pressure at the other end leaves the property data.
+pub fn allowed_drop(
+    fluid: &dyn Refrigerant,
+    held: Held,
+    saturated_temperature_drop: TemperatureInterval,
+) -> Result<Pressure, OutsideRange> {
+    let at = |temperature| fluid.at_dew(DewTemperature::new(temperature));
+    Ok(match held {
+        Held::Outlet(pressure) => {
+            let dew = fluid.dew_temperature(pressure)?.get();
+            at(dew + saturated_temperature_drop)?.pressure.get() - pressure.get()
+        }
+        Held::Inlet(pressure) => {
+            let dew = fluid.dew_temperature(pressure)?.get();
+            pressure.get() - at(dew - saturated_temperature_drop)?.pressure.get()
+        }
+    })
 }
 
 /// What the risers have to do, whatever their bores.
@@ -550,10 +582,13 @@ mod kernel {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::outcome::Caveat;
+    use crate::{fluid::test_fluid::TestFluid, outcome::Caveat};
     use approx::assert_relative_eq;
     use proptest::prelude::*;
-    use uom::si::{dynamic_viscosity::pascal_second, mass_density::kilogram_per_cubic_meter};
+    use uom::si::{
+        dynamic_viscosity::pascal_second, mass_density::kilogram_per_cubic_meter,
+        temperature_interval::kelvin,
+    };
 
     /// Bores of ASTM B88 Type L, 1/2 to 2-1/8 in OD, mm.
     const TYPE_L_MM: [f64; 8] = [10.92, 13.84, 16.92, 19.94, 26.04, 32.13, 38.23, 50.42];
@@ -640,6 +675,27 @@ mod tests {
         assert_relative_eq!(seal.column_oil.value, 0.312_72 * 3.141_59e-4 * 950.0, max_relative = 1e-4);
         assert!(found.seal(Length::new::<meter>(0.0), density(950.0)).is_err());
         assert!(found.seal(Length::new::<meter>(0.3), density(f64::NAN)).is_err());
+    }
+
+    /// By hand for the made-up fluid: dew line `ln(p/1 bar) = 11 - 2750/T`, here at 3 bar; each end is held in its turn.
+    #[test]
+    fn a_saturated_temperature_drop_is_a_pressure_by_the_end_that_is_held() {
+        let (held_pa, interval) = (3e5_f64, TemperatureInterval::new::<kelvin>(1.0));
+        let held = crate::units::AbsolutePressure::from_pascal(held_pa);
+        let dew_k = 2750.0 / (11.0 - 3.0_f64.ln());
+        let at = |dew_k: f64| 1e5 * (11.0 - 2750.0 / dew_k).exp();
+        let drop_pa = |held| allowed_drop(&TestFluid, held, interval).unwrap().value;
+        assert_relative_eq!(drop_pa(Held::Outlet(held)), at(dew_k + 1.0) - held_pa, max_relative = 1e-9);
+        assert_relative_eq!(drop_pa(Held::Inlet(held)), held_pa - at(dew_k - 1.0), max_relative = 1e-9);
+        let far = TemperatureInterval::new::<kelvin>(500.0);
+        assert!(allowed_drop(&TestFluid, Held::Outlet(held), far).is_err());
+    }
+
+    /// 4 m / (pi D mu) by hand: 4 x 0.05 / (pi x 0.02 x 11e-6).
+    #[test]
+    fn reynolds_number_of_a_load_in_a_bore() {
+        let found = load(0.05, 11e-6).reynolds(bore(20.0)).get::<ratio>();
+        assert_relative_eq!(found, 289_372.6, max_relative = 1e-6);
     }
 
     #[test]

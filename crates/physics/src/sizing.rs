@@ -171,6 +171,13 @@ impl Judged {
         self.readings.iter().find(|reading| reading.condition == condition)
     }
 
+    /// The value of a check of the line at its governing condition, in SI; none where it is not among the checks, or no value
+    /// was found.
+    #[must_use]
+    pub fn value_of(&self, kind: CheckKind) -> Option<f64> {
+        self.checks.iter().find(|check| check.kind == kind)?.value.map(Measure::si)
+    }
+
     /// The worst verdict.
     #[must_use]
     pub fn severity(&self) -> u8 {
@@ -207,6 +214,7 @@ pub fn conditions_of(kind: CheckKind) -> &'static [Condition] {
         CheckKind::FlashMargin => &[Condition::Summer, Condition::LowHead, Condition::Peak],
         CheckKind::Velocity => &[Condition::Summer, Condition::Peak],
         CheckKind::OilReturn => &[Condition::Summer, Condition::LeastLoad],
+        CheckKind::BranchBudget => &[Condition::Peak],
         CheckKind::Run | CheckKind::Rise | CheckKind::WorkingPressure | CheckKind::RatedPressure => &[],
     }
 }
@@ -237,7 +245,10 @@ impl Case {
             CheckKind::Velocity => Some(self.limits.velocity),
             CheckKind::OilReturn => Some(self.limits.oil_return),
             CheckKind::Run => self.limits.longest_run,
-            CheckKind::Rise | CheckKind::WorkingPressure | CheckKind::RatedPressure => None,
+            CheckKind::Rise
+            | CheckKind::WorkingPressure
+            | CheckKind::RatedPressure
+            | CheckKind::BranchBudget => None,
         }
     }
 
@@ -360,6 +371,7 @@ impl Case {
             limit,
             condition: None,
             band: None,
+            leading: None,
             verdict: Verdict::NotChecked(Why::OutsideMethod),
             trouble: None,
         };
@@ -377,8 +389,9 @@ impl Case {
             return check;
         }
         if let Some((condition, value_si)) = worst(Some(limit), kind, readings) {
-            let half_width_si =
-                KINDS.iter().position(|k| *k == kind).map_or(f64::INFINITY, |k| spreads[k].half_width);
+            let spread = KINDS.iter().position(|k| *k == kind).map(|k| spreads[k]);
+            let half_width_si = spread.map_or(f64::INFINITY, |spread| spread.half_width);
+            check.leading = spread.and_then(|spread| spread.leading);
             check.value = Some(limit.value.with_si(value_si));
             check.condition = Some(condition);
             check.band = Some(limit.value.with_si(half_width_si));
@@ -405,6 +418,22 @@ impl Case {
         let new_length = *length + (run - self.line.run());
         (new_length.value >= 0.0)
             .then(|| Self { line: self.line.with_leg_length(index, new_length), ..self.clone() })
+    }
+
+    /// The case with its rising legs taken out, and what they exchange with them: the rest of a line whose risers are made
+    /// of other tube. Turns stay.
+    #[must_use]
+    pub fn without_risers(&self) -> Self {
+        let rises = |element: &Element| matches!(element, Element::Leg { rise, .. } if rise.value > 0.0);
+        let legs: Vec<bool> = self.line.legs().map(|(_, rise)| rise.value > 0.0).collect();
+        let mut case = self.clone();
+        case.line.elements.retain(|element| !rises(element));
+        for duty in &mut case.duties {
+            let mut rising = legs.iter();
+            duty.exchanges.retain(|_| !rising.next().copied().unwrap_or(false));
+        }
+        case.stretch = None;
+        case
     }
 
     /// The run that is left when the stretching leg shrinks to nothing.
@@ -545,6 +574,7 @@ fn length_check(kind: CheckKind, length: Length, limit: Limit, length_band: f64)
         limit,
         condition: None,
         band: Some(limit.value.with_si(half_width_si)),
+        leading: Some(Lever::Length),
         verdict: judge(length.value, half_width_si, &limit),
         trouble: None,
     }
@@ -562,6 +592,7 @@ pub fn pressure_check(kind: CheckKind, pair: &Governing, whose: Whose) -> Check 
         band: Some(Measure::GaugePressure(GaugePressure::new(pair.half_width()))),
         verdict: pair.verdict,
         trouble: None,
+        leading: None,
     }
 }
 
@@ -686,6 +717,43 @@ mod tests {
         assert!(kinds(Service::Liquid, 6.0).contains(&CheckKind::FlashMargin));
         assert!(!kinds(Service::Liquid, 6.0).contains(&CheckKind::OilReturn));
         assert_eq!(kinds(Service::Drain, -6.0), [CheckKind::Velocity]);
+    }
+
+    #[test]
+    fn without_its_risers_a_line_keeps_all_else_and_what_its_legs_exchange() {
+        let turn = Element::Resistance { coefficient: Ratio::new::<ratio>(0.5) };
+        let mut whole =
+            case(Service::Discharge, 12.0, vec![leg(4.0, 0.0), turn, leg(6.0, 6.0), turn, leg(3.0, -3.0)]);
+        let exchange = |w_m_k: f64| Linear {
+            conductance: crate::units::ConductancePerLength::new::<
+                uom::si::thermal_conductivity::watt_per_meter_kelvin,
+            >(w_m_k),
+            surroundings: ThermodynamicTemperature::new::<kelvin>(300.0),
+        };
+        for duty in &mut whole.duties {
+            duty.exchanges = vec![exchange(1.0), exchange(2.0), exchange(3.0)];
+        }
+        let rest = whole.without_risers();
+        assert_eq!(rest.line.elements, [leg(4.0, 0.0), turn, turn, leg(3.0, -3.0)]);
+        assert!(rest.duties.iter().all(|duty| duty.exchanges == [exchange(1.0), exchange(3.0)]));
+        assert_eq!((rest.stretch, rest.line.has_riser()), (None, false));
+    }
+
+    /// Friction is the widest of the bands of a drop, the criterion's own that of oil return; lengths alone move a run.
+    #[test]
+    fn a_check_knows_the_doubt_that_widens_its_band_most() {
+        let bands = [(Lever::Friction, 0.1), (Lever::Density, 0.002), (Lever::OilFlux, 0.1)];
+        let judged = discharge(12.0).judge(&TestFluid, &bands);
+        let drop = check_of(&judged, CheckKind::SaturatedTemperatureDrop);
+        assert_eq!(drop.leading, Some(Lever::Friction));
+        assert_eq!(check_of(&judged, CheckKind::OilReturn).leading, Some(Lever::OilFlux));
+        let limit = Limit {
+            value: Measure::Length(Length::new::<meter>(30.0)),
+            sense: Sense::AtMost,
+            whose: Whose::Maker,
+        };
+        let run = run_check(Length::new::<meter>(29.9), limit, 0.02);
+        assert_eq!((run.verdict, run.leading), (Verdict::TooClose, Some(Lever::Length)));
     }
 
     #[test]

@@ -69,6 +69,19 @@ impl Tube {
     pub fn bore_area(&self) -> Area {
         self.bore().area()
     }
+
+    /// Cross-section of the wall: `pi t (D - t)`.
+    ///
+    /// ```
+    /// use physics::{tube::Tube, units::{Length, OutsideDiameter, unit::{area::square_millimeter, length::millimeter}}};
+    /// let tube = Tube::new(OutsideDiameter::new(Length::new::<millimeter>(22.0)), Length::new::<millimeter>(1.0))?;
+    /// assert!((tube.wall_area().get::<square_millimeter>() - 65.9734).abs() < 1e-4);
+    /// # Ok::<(), physics::tube::TubeError>(())
+    /// ```
+    #[must_use]
+    pub fn wall_area(&self) -> Area {
+        std::f64::consts::PI * self.wall * (self.outside.get() - self.wall)
+    }
 }
 
 #[cfg(test)]

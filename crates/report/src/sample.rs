@@ -2,10 +2,11 @@
 //! are no results.
 
 use crate::view::{
-    AssumptionView, BendView, BoundView, CandidateView, ChargeSeriesView, ChargeView, CheckView,
-    ConditionView, EchoView, ExpansionView, IsometricLegView, IsometricMarkView, IsometricView,
-    LegExpansionView, LineChargeView, LineView, PulsationView, SetChargeView, SetSizeView, SizeView,
-    SourceView, StrengthView, SupportView, SurgeView, TrappedRiseView, TrappedSectionView, TrappedView,
+    AlternativeView, AssumptionView, BendView, BoundView, BranchView, CandidateView, ChargeSeriesView,
+    ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, IsometricLegView,
+    IsometricMarkView, IsometricView, KitLineView, KitView, LegExpansionView, LineChargeView, LineView,
+    OilReturnView, PulsationView, ReducerView, SetChargeView, SetSizeView, SizeView, SourceView,
+    StrengthView, SupportView, SurgeView, TrappedRiseView, TrappedSectionView, TrappedView, TrapsView,
     TubeChargeView, TubeRatingView, TubeView, VerdictView,
 };
 
@@ -64,6 +65,8 @@ fn check(
         band: Some(band),
         verdict,
         missing: None,
+        matters_most: None,
+        settled_by: None,
         remarks: Vec::new(),
     }
 }
@@ -124,6 +127,8 @@ fn discharge() -> LineView {
         charge_kg: Some(0.224),
         checks: vec![
             CheckView {
+                matters_most: Some(text("friction of tube and fittings")),
+                settled_by: Some(text("pressure drop of the line between two gauges, at a known load")),
                 remarks: texts(&["good practice for discharge lines is 1.0 °F (0.56 K)"]),
                 ..check("saturated-temperature-drop", "K", 1.08, "at most", 1.111, 0.09)
             },
@@ -164,6 +169,17 @@ fn discharge() -> LineView {
                 ..candidate(five_eighths, None, "oil-return")
             },
         ],
+        alternatives: vec![
+            alternative("smaller", stock()[1].clone(), [0.114, 2.72, 4.1], VerdictView::Fails),
+            alternative("taken", stock()[2].clone(), [0.224, 1.08, 7.5], VerdictView::TooCloseToCall),
+        ],
+        oil_return: Some(oil_return()),
+        reducers: vec![ReducerView {
+            at: "head",
+            connection: stock()[3].clone(),
+            count: 1,
+            resistance: 0.191,
+        }],
         not_counted: texts(&["insulation of the discharge line"]),
         remarks: texts(&["equivalent length by handbook lengths is 31.1 m, by 3-K coefficients 31.6 m"]),
         acceleration_drop_pa: Some(150.0),
@@ -172,6 +188,97 @@ fn discharge() -> LineView {
         profile: None,
         riser_flux: None,
         strength: Some(strength_of_discharge()),
+    }
+}
+
+fn alternative(
+    which: &'static str,
+    tube: TubeView,
+    numbers: [f64; 3],
+    verdict: VerdictView,
+) -> AlternativeView {
+    let [charge_kg, drop_k, copper_kg] = numbers;
+    AlternativeView {
+        which,
+        tube,
+        charge_kg: Some(charge_kg),
+        charge_change_kg: Some(charge_kg - 0.224),
+        saturated_temperature_drop_k: Some(drop_k),
+        drop_change_k: Some(drop_k - 1.08),
+        flash_margin_k: None,
+        copper_kg,
+        copper_change_kg: copper_kg - 7.5,
+        verdict,
+        refused_by: texts(&["saturated-temperature-drop"]),
+        refused_for: texts(&["saturated temperature drop at summer is over its limit"]),
+    }
+}
+
+fn oil_return() -> OilReturnView {
+    let [_, three_eighths, half, five_eighths] = stock();
+    OilReturnView {
+        riser_heights_m: vec![4.3, 1.8],
+        judged_at: text("judged at summer and at least load"),
+        too_slow_at: Some("least load"),
+        inverted_loop: Some(true),
+        foot_trap: true,
+        traps: Some(TrapsView { every_m: 3.0, count: 1, heights_m: vec![vec![3.0], vec![]] }),
+        double_riser: Some(DoubleRiserView {
+            small: three_eighths,
+            large: five_eighths,
+            other_legs: half,
+            pairs: 2,
+            full_load_kg_s: 0.0482,
+            least_load_kg_s: 0.0096,
+            small_share: 0.19,
+            small_velocity_m_s: 2.2,
+            large_velocity_m_s: 2.9,
+            drop_pa: 7_700.0,
+            allowed_drop_pa: 8_100.0,
+            small_oil_return_ratio: 1.3,
+            large_oil_return_ratio: 1.28,
+            small_alone_oil_return_ratio: 1.37,
+            changeover_share: 0.78,
+            greatest_step_alone_share: Some(0.6),
+            greatest_step_alone_drop_pa: Some(16_700.0),
+            trap_oil_kg: 0.091,
+            column_oil_kg: 0.044,
+        }),
+        riser_alone: None,
+        advice: texts(&["an inverted loop above the condenser's inlet", "a trap at the foot of the riser"]),
+    }
+}
+
+fn branch() -> BranchView {
+    BranchView {
+        valve_at: "head",
+        condition: text("peak"),
+        discharge_line_pa: 117_800.0,
+        coil_pa: 25_300.0,
+        coil_at_design_pa: 10_000.0,
+        return_friction_pa: 52_400.0,
+        return_height_pa: -98_000.0,
+        total_pa: 97_500.0,
+        opens_at_pa: 137_900.0,
+        margin_pa: 40_400.0,
+    }
+}
+
+fn kit() -> KitView {
+    KitView {
+        offered_m: vec![20.0, 30.0],
+        length_m: Some(30.0),
+        excess_m: Some(2.0),
+        short_by_m: None,
+        lines: vec![KitLineView {
+            service: text("discharge"),
+            tube: stock()[2].clone(),
+            saturated_temperature_drop_k: Some(1.16),
+            flash_margin_k: None,
+            verdict: VerdictView::TooCloseToCall,
+            refused_for: texts(&["saturated temperature drop at summer is too close to call"]),
+        }],
+        advice: texts(&["lay its excess flat, in level turns"]),
     }
 }
 
@@ -233,6 +340,9 @@ fn liquid() -> LineView {
                 ..candidate(half, Some(150.0), "")
             },
         ],
+        alternatives: Vec::new(),
+        oil_return: None,
+        reducers: Vec::new(),
         not_counted: texts(&["1/2 in insulation: heat gain of the liquid line is not in these numbers"]),
         remarks: Vec::new(),
         acceleration_drop_pa: Some(150.0),
@@ -417,6 +527,8 @@ pub(crate) fn size() -> SizeView {
                 },
             ],
             checks: vec![run_check(28.0)],
+            branch: Some(branch()),
+            kit: Some(kit()),
             lines: vec![discharge(), liquid()],
             echo: vec![
                 EchoView { what: text("capacity"), us: text("18000 Btu/h"), si: text("5.28 kW") },

@@ -2,15 +2,23 @@
 //!
 //! Field names carry their units. Later versions only add fields. A document computes nothing: what it prints is here.
 
+mod alternative;
+mod branch;
 mod heat;
 mod isometric;
+mod kit;
+mod oil_return;
 mod profile;
 mod refrigerants;
 mod riser;
 mod strength;
 
+pub use alternative::*;
+pub use branch::*;
 pub use heat::*;
 pub use isometric::*;
+pub use kit::*;
+pub use oil_return::*;
 pub use profile::*;
 pub use refrigerants::*;
 pub use riser::*;
@@ -67,7 +75,7 @@ impl VerdictView {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CheckView {
     /// What is checked, in kebab-case: `saturated-temperature-drop`, `flash-margin`, `velocity`, `oil-return`, `run`, `rise`,
-    /// `working-pressure`, `rated-pressure`...
+    /// `working-pressure`, `rated-pressure`, `branch-budget`...
     pub kind: String,
     /// Found value at the governing condition; absent when not checked.
     pub value: Option<f64>,
@@ -75,7 +83,7 @@ pub struct CheckView {
     pub limit: Option<f64>,
     /// Whether the value must stay at or below (`at most`) or at or above (`at least`) the limit.
     pub sense: &'static str,
-    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (above the atmosphere of the site).
+    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (pressures above the atmosphere of the site; differences).
     pub unit: &'static str,
     /// Who sets the limit: `maker`, `practice`, `physics`, `job`.
     pub whose: String,
@@ -91,6 +99,10 @@ pub struct CheckView {
     pub verdict: VerdictView,
     /// What is missing for a check that could not be made, and the job-file key that brings it.
     pub missing: Option<String>,
+    /// The input that matters most for a check that is too close to call.
+    pub matters_most: Option<String>,
+    /// The measurement that settles such a check.
+    pub settled_by: Option<String>,
     /// Remarks: the other conditions' values, a rule of thumb beside the limit.
     pub remarks: Vec<String>,
 }
@@ -151,6 +163,12 @@ pub struct LineView {
     pub checks: Vec<CheckView>,
     /// Every stocked tube, smallest bore first.
     pub candidates: Vec<CandidateView>,
+    /// The next smaller size, the tube taken, the next larger size; empty where no tube is taken.
+    pub alternatives: Vec<AlternativeView>,
+    /// Oil return, where gas rises in the line.
+    pub oil_return: Option<OilReturnView>,
+    /// Reducers that the connections of the equipment ask for.
+    pub reducers: Vec<ReducerView>,
     /// Inputs that were read and do not count in these numbers.
     pub not_counted: Vec<String>,
     /// Sentences on the result: caveats of validity, how the handbook's equivalent length compares.
@@ -209,8 +227,12 @@ pub struct SetSizeView {
     pub longest_run_m: Option<f64>,
     /// The operating points.
     pub conditions: Vec<ConditionView>,
-    /// Checks of the set as a whole (run and rise against the maker's limits).
+    /// Checks of the set as a whole (run and rise against the maker's limits, the branch of a flooding valve).
     pub checks: Vec<CheckView>,
+    /// Pressure across the bypass of a flooding valve, where all that it takes is stated.
+    pub branch: Option<BranchView>,
+    /// The ready-made tube set, where the maker offers any.
+    pub kit: Option<KitView>,
     /// The lines.
     pub lines: Vec<LineView>,
     /// The inputs as understood: what, in US units, in SI units.

@@ -69,7 +69,7 @@ pub fn candidates(view: &SizeView) -> Result<String, CsvError> {
     })
 }
 
-const CHECK_COLUMNS: [&str; 14] = [
+const CHECK_COLUMNS: [&str; 16] = [
     "set",
     "line",
     "check",
@@ -84,6 +84,8 @@ const CHECK_COLUMNS: [&str; 14] = [
     "whose",
     "source",
     "missing",
+    "matters_most",
+    "settled_by",
 ];
 
 /// Every check of a size sheet; `line` is empty for those of the whole route.
@@ -400,7 +402,7 @@ fn tube(tube: &TubeView) -> [String; 4] {
     [tube.name.clone(), tube.product.clone(), number(Some(tube.od_mm)), number(Some(tube.bore_mm))]
 }
 
-fn check_row(set: &str, service: &str, check: &CheckView) -> [String; 14] {
+fn check_row(set: &str, service: &str, check: &CheckView) -> [String; 16] {
     [
         set.into(),
         service.into(),
@@ -416,6 +418,8 @@ fn check_row(set: &str, service: &str, check: &CheckView) -> [String; 14] {
         check.whose.clone(),
         check.source.clone(),
         check.missing.clone().unwrap_or_default(),
+        check.matters_most.clone().unwrap_or_default(),
+        check.settled_by.clone().unwrap_or_default(),
     ]
 }
 

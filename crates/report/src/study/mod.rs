@@ -3,11 +3,16 @@
 //! [`resolve()`] looks up names and forms what physics needs, and reports what only property data can find wrong;
 //! [`size()`] judges tubes, [`charge()`] computes what to add. All words of the answers are here; all numbers are physics'.
 
+mod alternatives;
+mod branch;
 mod charge;
 mod elements;
 mod flags;
 mod heat;
+mod kits;
 mod ledger;
+mod oil;
+mod own_limit;
 mod pictures;
 mod refrigerants;
 mod resolve;

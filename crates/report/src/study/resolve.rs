@@ -2,6 +2,7 @@
 //! temperatures become pressures, and what only property data can find wrong is reported.
 
 use super::{
+    alternatives::{End, reducer_elements},
     elements::elements,
     ledger::Ledger,
     service::{Flows, flows},
@@ -741,7 +742,9 @@ impl<'a> Desk<'a> {
         });
         let covered = set.maker.iter().flat_map(|maker| &maker.covered_tubes);
         let covered = covered.map(|covered| (&covered.tube.value, covered.tube.span));
-        for (request, span) in of_lines.chain(covered) {
+        let connections = set.connections.head.iter().chain(&set.connections.condenser);
+        let connections = connections.map(|connection| (&connection.size.value, connection.size.span));
+        for (request, span) in of_lines.chain(covered).chain(connections) {
             if let Err(NotPicked { message, help }) = pick(request, &stock.products, self.library) {
                 self.fault(FaultKind::Size, span, message, help);
             }
@@ -1212,10 +1215,16 @@ impl Resolved<'_> {
 impl ResolvedSet<'_> {
     /// The line in one tube, with all that judging it takes.
     pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
+        let reducer = |end| reducer_elements(self, line.service, product, end, library);
+        let mut pieces = reducer(End::Inlet);
+        let before = pieces.len();
         let (elements, stretch) = elements(self.set, line, product, library);
+        pieces.extend(elements);
+        pieces.extend(reducer(End::Outlet));
+        let stretch = stretch.map(|index| index + before);
         let mut duties: Vec<_> =
             self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
-        let tube = Line::new(product.tube.bore(), line.roughness, elements);
+        let tube = Line::new(product.tube.bore(), line.roughness, pieces);
         for duty in &mut duties {
             let found = self.exchanges(line, product, &tube, duty).unwrap_or_default();
             duty.exchanges = found.iter().map(|exchange| exchange.linear).collect();

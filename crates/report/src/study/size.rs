@@ -10,6 +10,7 @@ use super::{
 use crate::{
     figure::{self, Figure, Units},
     job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
+    study::{alternatives, branch, kits, oil},
     view::{
         CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
         VerdictView,
@@ -49,7 +50,13 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
                     .inspect(|strength| strength.note(&mut ledger, set, product, resolved.library));
             }
         }
-        sets.push(sized.view(resolved));
+        let view = sized.view(resolved);
+        oil::note(&mut ledger, &view.lines, resolved);
+        alternatives::note(&mut ledger, &sized, &view.lines);
+        if view.branch.is_some() {
+            branch::note(&mut ledger, resolved);
+        }
+        sets.push(view);
     }
     SizeView {
         job: resolved.job.name.value.clone(),
@@ -76,7 +83,6 @@ fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
         (!job.places.is_empty(), "places (air, sun)"),
         (job.site.lowest_air.is_some(), "site.lowest_air"),
         (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
-        (any(|set| set.head_pressure.opens_at_difference.is_some()), "head_pressure.opens_at_difference"),
         (!job.condensers.is_empty(), "condenser"),
         (!job.layouts.is_empty(), "layout"),
     ]
@@ -95,10 +101,10 @@ pub(super) struct SizedSet<'a> {
 /// One line with all its tubes judged.
 pub(super) struct SizedLine<'a> {
     pub(super) line: &'a ResolvedLine<'a>,
-    judged: Vec<Judged>,
+    pub(super) judged: Vec<Judged>,
     strengths: Vec<LineStrength>,
-    cases: Vec<Case>,
-    taken: Option<usize>,
+    pub(super) cases: Vec<Case>,
+    pub(super) taken: Option<usize>,
 }
 
 impl<'a> SizedSet<'a> {
@@ -118,6 +124,8 @@ impl<'a> SizedSet<'a> {
         let set = self.set;
         let mut checks = route_checks(set);
         checks.extend(strength::equipment_check(set, resolved.library, resolved.units()));
+        let (branch_check, branch) = branch::branch(self, resolved).unzip();
+        checks.extend(branch_check);
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
         let of_lines = lines.iter().map(|line| {
             let worst_check = worst(line.checks.iter().map(|check| check.verdict));
@@ -140,6 +148,8 @@ impl<'a> SizedSet<'a> {
                 .collect(),
             checks,
             isometric: pictures::isometric(set, &lines),
+            branch: branch.flatten(),
+            kit: kits::kit(self, resolved),
             lines,
             echo: echo(resolved, set),
             assumptions: set
@@ -175,7 +185,7 @@ impl<'a> SizedLine<'a> {
         let service = self.line.service.name().to_owned();
         let candidates = self.candidates(set);
         let (Some((product, case, judged)), Some(strength)) = (self.taken(), self.strength_of_taken()) else {
-            return self.untaken_view(set, candidates, resolved.units());
+            return self.untaken_view(set, candidates, resolved);
         };
         let (line, library, units) = (self.line, resolved.library, resolved.units());
         let heat = heat::Taken { set, line, product, case, judged, library, units };
@@ -204,6 +214,9 @@ impl<'a> SizedLine<'a> {
                 .map(|check| self.check_view(check, judged, strength, resolved.units()))
                 .collect(),
             candidates,
+            alternatives: alternatives::alternatives(self, set),
+            oil_return: oil::oil_return(self, set, resolved),
+            reducers: alternatives::reducers(self, set, resolved),
             not_counted: self.not_counted(),
             remarks: self.remarks(product, set, case, judged, resolved),
             acceleration_drop_pa: full.map(|outlet| outlet.acceleration_drop.value),
@@ -218,7 +231,13 @@ impl<'a> SizedLine<'a> {
     }
 
     /// The line when no stocked tube can be taken: the checks are those of the tube that comes nearest.
-    fn untaken_view(&self, set: &ResolvedSet<'_>, candidates: Vec<CandidateView>, units: Units) -> LineView {
+    fn untaken_view(
+        &self,
+        set: &ResolvedSet<'_>,
+        candidates: Vec<CandidateView>,
+        resolved: &Resolved<'_>,
+    ) -> LineView {
+        let units = resolved.units();
         let shortfall = |judged: &Judged| {
             let bad = judged.checks.iter().filter(|check| wording::refusal(check).is_some());
             let margins = bad.map(|check| check.relative_margin().unwrap_or(f64::NEG_INFINITY));
@@ -248,6 +267,9 @@ impl<'a> SizedLine<'a> {
                 checks.map(|check| self.check_view(check, judged, strength, units)).collect()
             }),
             candidates,
+            alternatives: Vec::new(),
+            oil_return: oil::oil_return(self, set, resolved),
+            reducers: Vec::new(),
             not_counted: self.not_counted(),
             remarks: vec![format!(
                 "no stocked tube can be taken; the checks are those of {}, which comes nearest",
@@ -493,6 +515,8 @@ fn unstated(kind: &str, value: Length, missing: &str) -> CheckView {
         band: None,
         verdict: VerdictView::NotChecked,
         missing: Some(missing.to_owned()),
+        matters_most: None,
+        settled_by: None,
         remarks: Vec::new(),
     }
 }
@@ -509,6 +533,10 @@ pub(super) fn check_view(check: &Check, source: String) -> CheckView {
     if check.condition.is_none() && !conditions_of(check.kind).is_empty() {
         remarks.push("no condition of this check could be formed".to_owned());
     }
+    let settling = check
+        .leading
+        .filter(|_| check.verdict == Verdict::TooClose)
+        .map(|lever| wording::settling(check.kind, lever));
     CheckView {
         kind: wording::kind(check.kind).to_owned(),
         value: check.value.map(Measure::si),
@@ -522,6 +550,8 @@ pub(super) fn check_view(check: &Check, source: String) -> CheckView {
         band: check.band.map(Measure::si).filter(|band| band.is_finite()),
         verdict: wording::verdict(check.verdict),
         missing,
+        matters_most: settling.map(|(input, _)| input.to_owned()),
+        settled_by: settling.map(|(_, measurement)| measurement.to_owned()),
         remarks,
     }
 }

@@ -478,6 +478,7 @@ fn not_checked(kind: CheckKind, limit: Option<GaugePressure>, why: Why) -> Check
         band: None,
         verdict: Verdict::NotChecked(why),
         trouble: None,
+        leading: None,
     }
 }
 

@@ -9,6 +9,7 @@ use physics::{
     fluid::{OutsideRange, Refrigerant, Region},
     line::MarchError,
     outcome::{Caveat, Caveats},
+    uncertainty::Lever,
     units::{AbsolutePressure, unit::thermodynamic_temperature::degree_celsius},
 };
 use tables::{limits::Quantity, materials::Refusal, refrigerants::Refrigerant as Identity};
@@ -23,6 +24,7 @@ pub(super) fn kind(kind: CheckKind) -> &'static str {
         CheckKind::Rise => "rise",
         CheckKind::WorkingPressure => "working-pressure",
         CheckKind::RatedPressure => "rated-pressure",
+        CheckKind::BranchBudget => "branch-budget",
         _ => "check",
     }
 }
@@ -51,6 +53,7 @@ pub(super) fn unit(measure: Measure) -> &'static str {
         Measure::Length(_) => "m",
         Measure::Ratio(_) => "1",
         Measure::GaugePressure(_) => "Pa",
+        Measure::Pressure(_) => "Pa",
     }
 }
 
@@ -60,6 +63,49 @@ pub(super) fn verdict(verdict: Verdict) -> VerdictView {
         Verdict::TooClose => VerdictView::TooCloseToCall,
         Verdict::Fails => VerdictView::Fails,
         Verdict::NotChecked(_) => VerdictView::NotChecked,
+    }
+}
+
+/// The input that matters most for a check that is too close to call, and the one measurement that settles it.
+pub(super) fn settling(kind: CheckKind, lever: Lever) -> (&'static str, &'static str) {
+    let (input, measurement) = of_lever(lever);
+    match (kind, lever) {
+        // Whether liquid boils is read where it is nearest to it, whatever was in doubt on the way there.
+        (
+            CheckKind::FlashMargin,
+            Lever::Density | Lever::Viscosity | Lever::Friction | Lever::HeatTransfer,
+        ) => (input, "pressure and temperature of the liquid at the end of the line"),
+        _ => (input, measurement),
+    }
+}
+
+/// The input behind a doubt, and what measures it.
+fn of_lever(lever: Lever) -> (&'static str, &'static str) {
+    match lever {
+        Lever::Density => (
+            "density of the refrigerant",
+            "pressure and temperature at the inlet of the line, on the running machine",
+        ),
+        Lever::Viscosity => {
+            ("viscosity of the refrigerant", "pressure drop of the line between two gauges, at a known load")
+        }
+        Lever::Friction => {
+            ("friction of tube and fittings", "pressure drop of the line between two gauges, at a known load")
+        }
+        Lever::Length => ("length of the route", "the way of the tube by tape"),
+        Lever::OilFlux => (
+            "least flux that carries oil",
+            "oil level in the compressor's sight glass over some hours at least load",
+        ),
+        Lever::HeatTransfer => {
+            ("heat exchange along the line", "temperature of the line at both ends, under its insulation")
+        }
+        Lever::Surroundings => (
+            "temperature of the surroundings",
+            "air where the line lies (roof, attic, chase) on a hot afternoon",
+        ),
+        Lever::Load => ("load", "ice weighed over an hour, or the compressor's amps against its sheet"),
+        _ => ("an input", "a measurement on the running machine"),
     }
 }
 
@@ -268,4 +314,39 @@ pub(super) fn cautions() -> Vec<String> {
     ]
     .map(str::to_owned)
     .to_vec()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LEVERS: [Lever; 8] = [
+        Lever::Density,
+        Lever::Viscosity,
+        Lever::Friction,
+        Lever::Length,
+        Lever::OilFlux,
+        Lever::HeatTransfer,
+        Lever::Surroundings,
+        Lever::Load,
+    ];
+
+    #[test]
+    fn every_doubt_has_its_own_name_and_a_measurement() {
+        let mut inputs: Vec<&str> = LEVERS.iter().map(|lever| of_lever(*lever).0).collect();
+        inputs.sort_unstable();
+        inputs.dedup();
+        assert_eq!(inputs.len(), LEVERS.len());
+        assert!(
+            LEVERS.iter().all(|lever| of_lever(*lever).0 != "an input" && !of_lever(*lever).1.is_empty())
+        );
+    }
+
+    #[test]
+    fn flashing_is_settled_where_the_liquid_ends_and_a_length_by_tape() {
+        let by = |kind, lever| settling(kind, lever).1;
+        assert!(by(CheckKind::FlashMargin, Lever::Friction).contains("end of the line"));
+        assert!(by(CheckKind::SaturatedTemperatureDrop, Lever::Friction).contains("two gauges"));
+        assert!(by(CheckKind::FlashMargin, Lever::Length).contains("tape"));
+    }
 }

@@ -1,8 +1,10 @@
 //! Sheets for people: plain text, at most 80 columns, nothing cut off, the verdict and the check that governs first.
 
+mod alternatives;
 mod charge;
 mod heat;
 mod listing;
+mod oil_return;
 mod refrigerants;
 mod sheet;
 mod size;
@@ -98,6 +100,14 @@ fn print_checks(sheet: &mut Sheet, checks: &[CheckView], units: Units) {
     sheet.spaced_grid(grid);
     for check in &not_made {
         sheet.bullet(&format!("{}{}: {}", words(&check.kind), at(&check.condition), needs(check)));
+    }
+    for check in checks {
+        if let (Some(input), Some(measurement)) = (&check.matters_most, &check.settled_by) {
+            sheet.bullet(&format!(
+                "{}: what matters most is the {input}; what settles it: {measurement}",
+                words(&check.kind)
+            ));
+        }
     }
     for check in checks.iter().filter(|check| !check.remarks.is_empty()) {
         sheet.bullet(&format!("{}: {}", words(&check.kind), check.remarks.join("; ")));

@@ -1,8 +1,13 @@
 //! The size sheet.
 
 use super::{
-    ABSENT, Grid, Sheet, heat::print_heat, one_line, print_checks, print_list, print_sources, sentence,
-    stacked, strength::print_strength, unbroken,
+    ABSENT, Grid, Sheet,
+    alternatives::{print_alternatives, print_branch, print_kit, print_reducers},
+    heat::print_heat,
+    oil_return::print_oil_return,
+    one_line, print_checks, print_list, print_sources, sentence, stacked,
+    strength::print_strength,
+    unbroken,
 };
 use crate::{
     document::{
@@ -41,9 +46,11 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.grid(lines_side_by_side(&set.lines, units));
 
     if !set.checks.is_empty() {
-        let ratings = set.checks.iter().any(|check| check.kind == "rated-pressure");
-        sheet.section(if ratings { "Checks of route and ratings" } else { "Checks of the route" });
+        sheet.section("Checks of the set");
         print_checks(sheet, &set.checks, units);
+    }
+    if let Some(branch) = &set.branch {
+        print_branch(sheet, branch, units);
     }
     for line in &set.lines {
         sheet.section(&format!("Checks of the {} line", line.service));
@@ -54,12 +61,18 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
         for remark in &line.remarks {
             sheet.bullet(remark);
         }
+        print_oil_return(sheet, line, units);
         print_heat(sheet, line, units);
         print_strength(sheet, line, units);
     }
     print_conditions(sheet, &set.conditions, units);
     for line in set.lines.iter().filter(|line| !line.candidates.is_empty()) {
         print_candidates(sheet, line, units);
+        print_alternatives(sheet, line, units);
+    }
+    print_reducers(sheet, &set.lines, units);
+    if let Some(kit) = &set.kit {
+        print_kit(sheet, set, kit, units);
     }
     let not_counted: Vec<String> = set
         .lines
@@ -237,7 +250,7 @@ fn reach(candidate: &CandidateView, units: Units) -> String {
 }
 
 /// The check in a word or two; the column of the drop says which drop.
-fn short(kind: &str) -> String {
+pub(super) fn short(kind: &str) -> String {
     if kind == "saturated-temperature-drop" { "drop".into() } else { words(kind) }
 }
 
