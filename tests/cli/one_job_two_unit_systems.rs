@@ -23,7 +23,7 @@ const REWRITTEN: [(&str, &str); 34] = [
     ("\"1-3/8 in OD\"", "\"34.925 mm OD\""),
     ("\"1-5/8 in OD\"", "\"41.275 mm OD\""),
     ("drop-liquid = \"1 °F\"", "drop-liquid = \"0.55555555555555556 K\""),
-    ("\"18 000 Btu/h\"", "\"5275.2792631 W\""),
+    ("\"17 000 Btu/h\"", "\"4982.2081929 W\""),
     ("evaporating = \"5 °F dew\"", "evaporating = \"-15 °C dew\""),
     ("condensing = \"110 °F bubble\"", "condensing = \"43.333333333333333 °C bubble\""),
     ("superheat = \"12 °F\"", "superheat = \"6.6666666666666667 K\""),

@@ -65,7 +65,6 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
         not_contained: unused_inputs(resolved)
             .into_iter()
             .chain([
-            "heat taken up or given off by the lines, flow with flash gas, valves and driers in the lines",
             "strength of joints, fittings and unrated parts, size and place of the relief, test pressure",
             "the condenser, winter charge and receiver fill",
         ].map(str::to_owned))
@@ -80,8 +79,6 @@ fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
     let job = resolved.job;
     let any = |test: fn(&crate::job::Set) -> bool| job.sets.iter().any(test);
     let unused: Vec<&str> = [
-        (!job.places.is_empty(), "places (air, sun)"),
-        (job.site.lowest_air.is_some(), "site.lowest_air"),
         (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
         (!job.condensers.is_empty(), "condenser"),
         (!job.layouts.is_empty(), "layout"),
