@@ -146,20 +146,25 @@ impl Stretch<'_> {
                 _ => Err(Elsewhere::Outside(refusal)),
             }
         })?;
+        Ok(self.of_one_phase(&state))
+    }
+
+    /// The place of a state that was looked up already.
+    pub(super) fn of_one_phase(&self, state: &State) -> Place {
         let density_kg_m3 = state.density.value * self.factors.density;
-        Ok(Place {
-            pressure_pa: pressure.pascal(),
-            enthalpy_j_kg: enthalpy.value,
+        Place {
+            pressure_pa: state.pressure.pascal(),
+            enthalpy_j_kg: state.enthalpy.value,
             temperature_k: state.temperature.value,
             density_kg_m3,
             momentum_m3_kg: 1.0 / density_kg_m3,
             caveats: Caveats::default(),
             flow: PlaceFlow::Single {
-                phase,
+                phase: state.phase,
                 viscosity_pa_s: state.viscosity.value * self.factors.viscosity,
                 distance_k: state.saturation_distance.value,
             },
-        })
+        }
     }
 
     fn two_phase(&self, pressure: AbsolutePressure, enthalpy: SpecificEnthalpy) -> Result<Place, Elsewhere> {
