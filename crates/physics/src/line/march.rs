@@ -118,6 +118,9 @@ impl From<Kind> for Stream {
     }
 }
 
+/// Changes of the flow after which a march gives up.
+const MOST_CHANGES: usize = 200;
+
 /// Changes of the flow that an outlet reports; later ones are counted only.
 pub const PHASE_CHANGES_KEPT: usize = 4;
 
@@ -181,6 +184,12 @@ pub enum MarchError {
     /// flow in a tube exists.
     #[error("the pressure is used up {position_m:.2} m from the inlet")]
     PressureUsedUp {
+        /// Distance from the inlet, m.
+        position_m: f64,
+    },
+    /// The flow changes between one phase and two again and again: the models of the two pull it to and fro.
+    #[error("the flow changes between one phase and two again and again {position_m:.2} m from the inlet")]
+    Flickers {
         /// Distance from the inlet, m.
         position_m: f64,
     },
@@ -673,6 +682,8 @@ impl<'a> Walk<'a> {
         let shortest_m = 1e-6 * length_m;
         let (mut done_m, mut step_m) = (0.0, length_m);
         let mut first = self.first_slope(exchange)?;
+        // Whether no step has been taken since another kind of flow began.
+        let mut entered = false;
         while done_m < length_m {
             step_m = step_m.min(length_m - done_m);
             match self.try_step(first, exchange, step_m) {
@@ -686,6 +697,7 @@ impl<'a> Walk<'a> {
                     self.at = step.end;
                     self.place = step.place;
                     self.caveats.merge(step.caveats);
+                    entered = false;
                     done_m += step_m;
                     self.position_m += step_m;
                     self.height_m += climb * step_m;
@@ -701,6 +713,8 @@ impl<'a> Walk<'a> {
                         first = self.first_slope(exchange)?;
                     }
                 }
+                // Just come from there: a long trial step may land beyond the boundary again where the true course does not.
+                Err(Stop::Boundary { .. }) if entered && step_m > shortest_m => step_m *= 0.1,
                 // As good as there, or so slow that a step changes nothing: the other kind of flow begins here.
                 Err(Stop::Boundary { to, .. })
                     if self.place.distance_to(self.stretch.fluid, to) < AT_BOUNDARY_K
@@ -708,6 +722,7 @@ impl<'a> Walk<'a> {
                         || step_m * first.pressure_pa.abs() <= RESOLVED * self.at.pressure_pa =>
                 {
                     self.enter(to, index, climb > 0.0)?;
+                    entered = true;
                     first = self.first_slope(exchange)?;
                     step_m = 0.05 * (length_m - done_m);
                 }
@@ -844,7 +859,8 @@ impl<'a> Walk<'a> {
 
     /// Another kind of flow begins here.
     fn enter(&mut self, to: Kind, element: usize, rising: bool) -> Result<(), MarchError> {
-        // Here is the boundary, up to what counts as on it: rounding of that order is taken back.
+        // Here is the boundary, up to what counts as on it and what the shortest step can resolve. The rest of the way there is
+        // gone at once, as heat, so that what follows starts where it belongs.
         let pressure = AbsolutePressure::from_pascal(self.at.pressure_pa);
         let found = self.stretch.fluid.ends(pressure).map(|ends| {
             let (low, high) = (ends.bubble.enthalpy.value, ends.dew.enthalpy.value);
@@ -854,21 +870,26 @@ impl<'a> Walk<'a> {
                 Kind::Single(Phase::Liquid) => here.min(low),
                 Kind::Single(Phase::Vapour) => here.max(high),
             };
-            self.stretch.place(to, self.at.pressure_pa, inside)
+            (inside, self.stretch.place(to, self.at.pressure_pa, inside))
         });
         let position_m = self.position_m;
         match found {
-            Ok(Ok(place)) => {
-                self.place = Place { enthalpy_j_kg: self.at.enthalpy_j_kg, ..place };
+            Ok((inside, Ok(place))) => {
+                self.at.heat_w += self.rate_kg_s * (inside - self.at.enthalpy_j_kg);
+                self.at.enthalpy_j_kg = inside;
+                self.place = place;
                 self.note_change(to, element, rising);
+                if self.changed > MOST_CHANGES {
+                    return Err(MarchError::Flickers { position_m });
+                }
                 self.kind = to;
                 self.renew_stretchiness();
                 Ok(())
             }
-            Ok(Err(Elsewhere::Outside(source))) | Err(source) => {
+            Ok((_, Err(Elsewhere::Outside(source)))) | Err(source) => {
                 Err(MarchError::Property { position_m, source })
             }
-            Ok(Err(Elsewhere::Boundary { .. })) => Err(MarchError::PressureUsedUp { position_m }),
+            Ok((_, Err(Elsewhere::Boundary { .. }))) => Err(MarchError::PressureUsedUp { position_m }),
         }
     }
 

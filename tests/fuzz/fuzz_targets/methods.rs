@@ -1,0 +1,111 @@
+//! Heat exchange, two phases, flooding, strength and double risers: any number gives a finite figure or a refusal in words.
+#![no_main]
+
+use libfuzzer_sys::fuzz_target;
+use physics::{
+    flooding::flooding,
+    heat::{
+        Conditions, Conductivity, Insulation, Pipe, Stand, Surface, Surroundings, exchange,
+        moisture::dew_point,
+        thickness::{Requirement, least_for},
+    },
+    tube::Tube,
+    two_phase::{Flow, VoidModel, friction_pressure_drop, mixture},
+    units::*,
+};
+
+/// As it is, or folded into the span where an answer may be.
+fn folded(value: f64, fold: bool, low: f64, high: f64) -> f64 {
+    if fold { low + (high - low) * (value.to_bits() as f64 / u64::MAX as f64) } else { value }
+}
+
+fuzz_target!(|input: (bool, [f64; 10])| {
+    let (fold, numbers) = input;
+    let number = |k: usize, low: f64, high: f64| folded(numbers[k], fold, low, high);
+    let length = Length::new::<unit::length::meter>;
+    let share = Ratio::new::<unit::ratio::ratio>;
+    let temperature = ThermodynamicTemperature::new::<unit::thermodynamic_temperature::kelvin>;
+    let density = MassDensity::new::<unit::mass_density::kilogram_per_cubic_meter>;
+    let viscosity = DynamicViscosity::new::<unit::dynamic_viscosity::pascal_second>;
+    let rate = MassRate::new::<unit::mass_rate::kilogram_per_second>;
+
+    let bore = Bore::new(length(number(0, 0.002, 0.08)));
+    let flow = Flow {
+        mass_flux: rate(number(1, 0.0, 1.0)) / bore.area(),
+        quality: share(number(2, -0.1, 1.1)),
+        bore,
+        roughness: length(number(3, 0.0, 1e-4)),
+        rise: share(number(4, -1.1, 1.1)),
+        liquid_density: density(number(5, 500.0, 1500.0)),
+        vapour_density: density(number(6, 1.0, 300.0)),
+        liquid_viscosity: viscosity(number(7, 5e-5, 5e-4)),
+        vapour_viscosity: viscosity(number(8, 8e-6, 2e-5)),
+        surface_tension: SurfaceTension::new::<unit::surface_tension::newton_per_meter>(number(
+            9, 1e-4, 0.02,
+        )),
+    };
+    match friction_pressure_drop(length(1.0), &flow) {
+        Ok(found) => assert!(!fold || found.value.friedel.value >= 0.0),
+        Err(refused) => assert!(!refused.to_string().is_empty()),
+    }
+    if let Ok(found) = mixture(&flow, VoidModel::Steiner)
+        && fold
+    {
+        assert!((0.0..=1.0).contains(&found.value.void_fraction.value), "{flow:?} {found:?}");
+    }
+    let (vapour, liquid) = (rate(number(1, 0.0, 1.0)), rate(number(2, 0.0, 1.0)));
+    if let Ok(found) = flooding(vapour, liquid, bore, flow.liquid_density, flow.vapour_density) {
+        assert!(!found.value.vapour_number.value.is_nan());
+    }
+
+    if let Ok(dew) = dew_point(temperature(number(1, 200.0, 380.0)), share(number(2, 0.0, 1.1))) {
+        assert!(dew.value.value.is_finite());
+    }
+    let outside = OutsideDiameter::new(length(number(0, 0.003, 0.1)));
+    let Ok(tube) = Tube::new(outside, length(number(3, 1e-4, 5e-3))) else { return };
+    let conductivity = ThermalConductivity::new::<unit::thermal_conductivity::watt_per_meter_kelvin>;
+    let insulation = Insulation {
+        thickness: length(number(4, 0.0, 0.1)),
+        conductivity: Conductivity::constant(conductivity(0.04)),
+    };
+    let pipe = Pipe {
+        tube,
+        wall_conductivity: conductivity(339.0),
+        insulation: (numbers[5] > 0.0).then_some(insulation),
+        surface: Surface { emissivity: share(number(5, 0.0, 1.1)), absorptance: share(number(6, 0.0, 1.1)) },
+        stand: if numbers[6] > 0.0 {
+            Stand::Level
+        } else {
+            Stand::Upright { height: length(number(7, 0.0, 50.0)) }
+        },
+    };
+    let mut surroundings = Surroundings::still(
+        temperature(number(7, 190.0, 400.0)),
+        AbsolutePressure::from_pascal(number(8, 3e4, 1.3e5)),
+    );
+    surroundings.wind = Velocity::new::<unit::velocity::meter_per_second>(number(9, 0.0, 70.0));
+    surroundings.sun =
+        HeatFluxDensity::new::<unit::heat_flux_density::watt_per_square_meter>(number(2, 0.0, 1600.0));
+    let conditions = Conditions {
+        fluid: temperature(number(1, 190.0, 460.0)),
+        film: HeatTransfer::new::<unit::heat_transfer::watt_per_square_meter_kelvin>(number(3, 1.0, 1e4)),
+        surroundings,
+    };
+    match exchange(&pipe, &conditions) {
+        Ok(found) => {
+            let found = found.value;
+            assert!(
+                found.heat_into_fluid.value.is_finite() && found.surface.value.is_finite(),
+                "{pipe:?} {conditions:?}"
+            );
+            assert!(found.linear.conductance.value >= 0.0, "{pipe:?} {conditions:?}");
+        }
+        Err(refused) => assert!(!refused.to_string().is_empty()),
+    }
+    let wanted = Requirement::SurfaceAtLeast(temperature(number(4, 250.0, 310.0)));
+    let bare = Pipe { insulation: None, ..pipe };
+    let found = least_for(wanted, &bare, insulation.conductivity, pipe.surface, &conditions, length(0.1));
+    if let Err(refused) = found {
+        assert!(!refused.to_string().is_empty());
+    }
+});
