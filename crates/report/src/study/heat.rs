@@ -19,7 +19,11 @@ use physics::{
     sizing::{Case, Judged, Service},
     units::{
         MassRate, ThermodynamicTemperature, delta,
-        unit::{length::{meter, millimeter}, ratio::ratio, temperature_interval::kelvin as kelvin_interval},
+        unit::{
+            length::{meter, millimeter},
+            ratio::ratio,
+            temperature_interval::kelvin as kelvin_interval,
+        },
     },
 };
 use tables::{
