@@ -90,6 +90,9 @@ fn a_stated_tube_that_is_too_wide_is_told_what_serves_in_its_place() {
     let size = harbour(&[
         ("[set.ice-room.line.discharge]", "[set.ice-room.line.discharge]\ntube = \"1-1/8 in OD\""),
         ("tube = \"choose\"       ", ""),
+        // Guards that 1-1/8 in and 3/4 in bear: a tube too weak is proposed for nothing.
+        ("relief", "relief = \"27 bar(g)\""),
+        ("cut_out", "cut_out = \"25.5 bar(g)\""),
     ]);
     let oil = &line(&size, "discharge")["oil_return"];
     assert_eq!(oil["too_slow_at"], "summer");
