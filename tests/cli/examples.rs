@@ -45,11 +45,16 @@ fn every_example_is_listed_here_and_says_that_it_is_invented() {
     }
 }
 
-/// DEVELOPERS.md says how it is redrawn.
+/// DEVELOPERS.md says how they are redrawn.
 #[test]
-fn the_picture_in_the_readme_is_the_one_that_the_demo_draws() {
+fn the_pictures_in_the_readme_are_those_that_the_demo_draws() {
     let shown: Vec<_> = fs::read_dir(repo("data/jobs/pictures")).unwrap().map(Result::unwrap).collect();
-    assert_eq!(shown.len(), 1);
+    let readme = fs::read_to_string(repo("README.md")).unwrap();
+    assert_eq!(readme.matches("](data/jobs/pictures/").count(), shown.len());
+    for picture in &shown {
+        let name = picture.file_name().into_string().unwrap();
+        assert!(readme.contains(&format!("](data/jobs/pictures/{name})")), "README.md does not show {name}");
+    }
     let folder = tempfile::tempdir().unwrap();
     let drawn_into = folder.path().to_str().unwrap();
     let ran = run(&["size", &job("harbour-fish-counter"), "--folder", drawn_into]);

@@ -75,14 +75,21 @@ fn folder_gets_charts_and_refuses_those_that_are_there() {
     let ran = run(&["size", JOB, "--folder", text(&charts)]);
     assert_eq!(ran.status, 0);
     let written = files(&charts);
-    assert_eq!(written.len(), 1, "{written:?}");
+    let names: Vec<&str> = written.iter().map(|path| path.file_name().unwrap().to_str().unwrap()).collect();
+    // One set: its route, the liquid on its way, the riser of its discharge line, and its tubes.
+    let of_the_set = [
+        "isometric-1-ice-room.svg",
+        "line-profile-liquid-1-ice-room.svg",
+        "riser-flux-discharge-1-ice-room.svg",
+        "run-against-allowable-1-ice-room.svg",
+    ];
+    assert_eq!(names, of_the_set);
+    for (path, name) in written.iter().zip(names) {
+        let svg = fs::read_to_string(path).unwrap();
+        assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"), "{name}");
+        assert!(ran.remarks.contains(name), "the file is named: {}", ran.remarks);
+    }
     let svg = fs::read_to_string(&written[0]).unwrap();
-    assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"));
-    assert!(
-        ran.remarks.contains(written[0].file_name().unwrap().to_str().unwrap()),
-        "the file is named: {}",
-        ran.remarks
-    );
     fs::write(&written[0], MARK).unwrap();
     // The sheet is not written either: all files or none.
     let sheet = folder.path().join("sheet.txt");

@@ -170,25 +170,28 @@ fn charge_from_flags_has_the_keys_of_charge_from_a_job() {
 fn numbers_do_not_depend_on_the_units_printed_first() {
     for job in jobs() {
         for command in ["size", "charge"] {
-            let us = without_texts(answer(&[command, &job, "--units", "us"]));
-            let si = without_texts(answer(&[command, &job, "--units", "si"]));
+            let us = without_sentences(answer(&[command, &job, "--units", "us"]));
+            let si = without_sentences(answer(&[command, &job, "--units", "si"]));
             assert_eq!(us, si, "{command} {job}");
         }
     }
 }
 
-/// Sentences print the first unit first; all else stays.
-fn without_texts(mut value: Value) -> Value {
+/// Keys of sentences for people, which print the first unit first.
+const SENTENCES: [&str; 5] = ["remarks", "how", "assumptions", "advice", "sentence"];
+
+/// All else stays.
+fn without_sentences(mut value: Value) -> Value {
     match &mut value {
         Value::Object(object) => {
-            for key in ["remarks", "how", "assumptions", "advice"] {
+            for key in SENTENCES {
                 object.remove(key);
             }
             for (_, inner) in object.iter_mut() {
-                *inner = without_texts(inner.take());
+                *inner = without_sentences(inner.take());
             }
         }
-        Value::Array(list) => list.iter_mut().for_each(|inner| *inner = without_texts(inner.take())),
+        Value::Array(list) => list.iter_mut().for_each(|inner| *inner = without_sentences(inner.take())),
         _ => {}
     }
     value

@@ -3,11 +3,11 @@
 
 use crate::view::{
     AlternativeView, AssumptionView, BendView, BoundView, BranchView, CandidateView, ChargeSeriesView,
-    ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, IsometricLegView,
-    IsometricMarkView, IsometricView, KitLineView, KitView, LegExpansionView, LineChargeView, LineView,
-    OilReturnView, PulsationView, ReducerView, SetChargeView, SetSizeView, SizeView, SourceView,
-    StrengthView, SupportView, SurgeView, TrappedRiseView, TrappedSectionView, TrappedView, TrapsView,
-    TubeChargeView, TubeRatingView, TubeView, VerdictView,
+    ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, HeatView,
+    IsometricLegView, IsometricMarkView, IsometricView, KitLineView, KitView, LegExpansionView, LegHeatView,
+    LineChargeView, LineView, OilReturnView, PhaseChangeView, PulsationView, ReducerView, SetChargeView,
+    SetSizeView, SizeView, SourceView, StrengthView, SupportView, SurgeView, SweatView, TrappedRiseView,
+    TrappedSectionView, TrappedView, TrapsView, TubeChargeView, TubeRatingView, TubeView, VerdictView,
 };
 
 fn text(text: &str) -> String {
@@ -343,11 +343,20 @@ fn liquid() -> LineView {
         alternatives: Vec::new(),
         oil_return: None,
         reducers: Vec::new(),
-        not_counted: texts(&["1/2 in insulation: heat gain of the liquid line is not in these numbers"]),
+        not_counted: texts(&["1/2 in insulation: its ageing is not in these numbers"]),
         remarks: Vec::new(),
         acceleration_drop_pa: Some(150.0),
-        heat: None,
-        phase_changes: Vec::new(),
+        heat: Some(heat_of_liquid()),
+        phase_changes: vec![PhaseChangeView {
+            condition: text("low head"),
+            position_m: 19.9,
+            place: text("attic"),
+            into: "two-phase",
+            rising: false,
+            sentence: text(
+                "liquid flashes 65 ft (19.9 m) from the condenser (attic) at low head: the climb does it",
+            ),
+        }],
         profile: None,
         riser_flux: None,
         strength: Some(strength_of_liquid()),
@@ -431,6 +440,36 @@ fn strength_of_discharge() -> StrengthView {
             resonates_at_m: Some(0.686),
         }),
         ..no_strength()
+    }
+}
+
+fn heat_of_liquid() -> HeatView {
+    let leg = |direction, length_m, place: &str, air_c, heat_w_m, surface_c| LegHeatView {
+        direction,
+        length_m,
+        place: text(place),
+        air_c,
+        heat_w_m,
+        surface_c,
+    };
+    HeatView {
+        inlet_c: 38.9,
+        outlet_c: 39.4,
+        heat_w: 31.0,
+        legs: vec![
+            leg("south", 11.6, "attic", 54.4, 3.1, 49.8),
+            leg("down", 6.1, "indoors", 23.9, -0.8, 26.0),
+        ],
+        sweating: vec![SweatView {
+            place: text("attic"),
+            surface_c: 20.5,
+            air_c: 54.4,
+            dew_point_c: 22.0,
+            sweats: true,
+        }],
+        least_wall_mm: Some(9.525),
+        least_wall_name: Some(text("3/8 in")),
+        remarks: texts(&["insulate with at least: 3/8 in (9.52 mm); seal every joint against moisture"]),
     }
 }
 

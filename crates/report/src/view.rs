@@ -291,9 +291,9 @@ pub struct LineChargeView {
     pub tube: TubeView,
     /// Tube that the factory charge covers.
     pub covered_tube: TubeView,
-    /// State of the refrigerant that the density is taken at.
+    /// Temperature of the refrigerant: of a discharge line where it ends, of any other where it begins.
     pub temperature_c: f64,
-    /// Absolute pressure of that state.
+    /// Absolute pressure there.
     pub pressure_pa: f64,
     /// The same above the atmosphere of the site, where its altitude is known.
     pub gauge_pa: Option<f64>,

@@ -3,7 +3,7 @@
 use crate::{
     error::{Fault, TableError},
     folder::DataFolder,
-    provenance::Sourced,
+    provenance::{Source, Sourced},
     sheet::{Row, Sheet, Unique, Word},
     suggest::nearest,
 };
@@ -164,6 +164,26 @@ impl Insulations {
             name: name.to_owned(),
             suggestions: nearest(name, self.finishes.iter().map(|row| &*row.name)),
         })
+    }
+
+    /// Every source with what is taken from it, in the order of the tables.
+    pub fn sources(&self) -> impl Iterator<Item = (String, &Source)> {
+        let materials = self.materials.iter().flat_map(|row| {
+            let vapour = row.vapour_permeability.as_ref().map(|found| ("vapour permeability", &found.source));
+            [("conductivity", &row.conductivity.source), ("range of service", &row.service.source)]
+                .into_iter()
+                .chain(vapour)
+                .map(|(what, source)| (format!("{what} of {}", row.name), source))
+        });
+        let walls = self
+            .walls
+            .iter()
+            .map(|row| (format!("stock walls of insulation in {}", row.series), &row.thickness.source));
+        let finishes = self.finishes.iter().flat_map(|row| {
+            [("emissivity", &row.emissivity.source), ("absorptance", &row.absorptance.source)]
+                .map(|(what, source)| (format!("{what} of {}", row.name), source))
+        });
+        materials.chain(walls).chain(finishes)
     }
 }
 

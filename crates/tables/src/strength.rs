@@ -262,6 +262,37 @@ impl Strength {
     pub fn copper(&self) -> &Copper {
         &self.copper
     }
+
+    /// Every source with what is taken from it, in the order of the tables.
+    pub fn sources(&self) -> impl Iterator<Item = (String, &Source)> {
+        let stresses = self.stresses.iter().map(|(basis, temper, curve)| {
+            (format!("allowable stress of {} tube, {basis}", temper.word()), &curve.source)
+        });
+        let tolerances = self
+            .tolerances
+            .iter()
+            .map(|row| (format!("tolerances of tubes of {}", row.standard), &row.source));
+        let supports = self.supports.iter().map(|row| {
+            (format!("support spacing, {}, {}", row.direction.word(), row.rule), &row.spacing.source)
+        });
+        let bends = self
+            .bends
+            .iter()
+            .map(|(_, temper, radius)| (format!("bend radii of {} tube", temper.word()), &radius.source));
+        let copper = &self.copper;
+        let constants = [
+            ("thermal expansion of copper", &copper.expansion.source),
+            ("elastic modulus of copper", &copper.modulus.source),
+            ("Poisson's ratio of copper", &copper.poisson.source),
+            ("thermal conductivity of copper", &copper.conductivity.source),
+            ("allowable stress of expansion loops", &copper.loop_stress.source),
+            ("bend radius by hand", &copper.hand_bend_radius.source),
+            ("first support from a condensing unit", &copper.support_near_unit.source),
+            ("band around resonant lengths", &copper.pulsation_band.source),
+        ];
+        let constants = constants.into_iter().map(|(what, source)| (what.to_owned(), source));
+        stresses.chain(tolerances).chain(supports).chain(bends).chain(constants)
+    }
 }
 
 fn stresses(folder: &DataFolder) -> Result<Vec<(StressBasis, Temper, Sourced<StressCurve>)>, TableError> {

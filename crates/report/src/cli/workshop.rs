@@ -185,6 +185,11 @@ fn sources(library: &Library) -> Result<Vec<SourceView>, TableError> {
             sources.push(entry(what, &product.source));
         }
     }
+    for (what, source) in library.strength().sources().chain(library.insulation().sources()) {
+        if seen.insert((what.clone(), source.to_string())) {
+            sources.push(entry(what, source));
+        }
+    }
     for name in library.grids()? {
         let table = library.property_table(&name)?;
         sources.push(entry(format!("properties of {name}"), &table.provenance.source));

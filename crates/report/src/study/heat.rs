@@ -18,18 +18,35 @@ use physics::{
     line::{Element, Flow, Outlet, Phase, PhaseChange, Stream},
     sizing::{Case, Judged, Service},
     units::{
-        Length, MassRate, ThermodynamicTemperature, delta,
-        unit::{length::meter, ratio::ratio, temperature_interval::kelvin as kelvin_interval},
+        MassRate, ThermodynamicTemperature, delta,
+        unit::{
+            length::{meter, millimeter},
+            ratio::ratio,
+            temperature_interval::kelvin as kelvin_interval,
+        },
     },
 };
 use tables::{
     Library,
-    insulation::WallSeries,
+    insulation::{StockWall, WallSeries},
     tubes::{DimensionUnit, TubeProduct},
 };
 
 /// Change of temperature along a line below which heat is not worth a sentence, K.
 const WORTH_SAYING_K: f64 = 0.3;
+
+/// The thinnest insulation at which nothing sweats and the flash margin meets with its band.
+#[derive(Clone, Copy)]
+enum LeastWall<'a> {
+    /// Nothing asks for insulation.
+    NotAsked,
+    /// The bare tube does.
+    Bare,
+    /// This wall does.
+    Stock(&'a StockWall),
+    /// No stock wall does.
+    NoStockWall,
+}
 
 /// The line taken, with what its heat is judged by.
 pub(super) struct Taken<'a> {
@@ -52,7 +69,8 @@ impl Taken<'_> {
         let legs = legs.iter().zip(&found).filter_map(|(leg, exchange)| {
             let surroundings = self.set.places.at(&leg.place, Condition::Summer)?;
             Some(LegHeatView {
-                leg: format!("{} {}, {}", self.way(leg), self.length(leg.length.value), leg.place),
+                direction: self.way(leg),
+                length_m: leg.length.value,
                 place: leg.place.clone(),
                 air_c: celsius(surroundings.air),
                 heat_w_m: exchange.heat_into_fluid.value,
@@ -72,7 +90,15 @@ impl Taken<'_> {
             heat_w: outlet.heat.value,
             legs,
             sweating,
-            least_wall_mm: least_wall.flatten().map(|wall| 1e3 * wall.get::<meter>()),
+            least_wall_mm: match least_wall {
+                LeastWall::Bare => Some(0.0),
+                LeastWall::Stock(wall) => Some(wall.thickness.value.get::<millimeter>()),
+                LeastWall::NotAsked | LeastWall::NoStockWall => None,
+            },
+            least_wall_name: match least_wall {
+                LeastWall::Stock(wall) => Some(wall.printed.to_string()),
+                _ => None,
+            },
             remarks,
         })
     }
@@ -87,10 +113,6 @@ impl Taken<'_> {
         self.judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value)
     }
 
-    fn length(&self, length_m: f64) -> String {
-        figure::length(length_m).both(self.units)
-    }
-
     fn difference(&self, difference_k: f64) -> String {
         figure::temperature_difference(difference_k).both(self.units)
     }
@@ -99,8 +121,14 @@ impl Taken<'_> {
         figure::temperature(temperature_c).both(self.units)
     }
 
-    fn wall(&self, wall: Length) -> String {
-        figure::diameter(1e3 * wall.get::<meter>()).both(self.units)
+    /// A stock wall as it is sold, `3/8 in (9.52 mm)`, whatever the units printed first.
+    fn wall(wall: &StockWall) -> String {
+        let thickness = figure::diameter(wall.thickness.value.get::<millimeter>());
+        let other = match wall.series {
+            WallSeries::Inch => thickness.si,
+            WallSeries::Metric => thickness.us,
+        };
+        format!("{} ({other})", wall.printed)
     }
 
     /// Where heat helps and where it harms.
@@ -189,31 +217,31 @@ impl Taken<'_> {
         found
     }
 
-    /// The thinnest stock wall, from none up, at which nothing sweats and the flash margin meets with its band. The outer none:
-    /// nothing asks for insulation; the inner: no stock wall does.
-    fn least_wall(&self, sweating: &[SweatView]) -> Option<Option<Length>> {
+    fn least_wall(&self, sweating: &[SweatView]) -> LeastWall<'_> {
         let margin_asks =
             self.line.service == Service::Liquid && self.summer().is_some_and(|o| o.heat.value > 0.0);
         if sweating.is_empty() && !margin_asks {
-            return None;
+            return LeastWall::NotAsked;
         }
         // Insulation is sold in the units of the tube that it goes on.
         let series = match self.product.unit {
             DimensionUnit::Inch => WallSeries::Inch,
             DimensionUnit::Millimetre => WallSeries::Metric,
         };
-        let material = self.library.insulation().material(None).ok()?;
+        let Ok(material) = self.library.insulation().material(None) else { return LeastWall::NotAsked };
         let conductivity =
             self.line.insulation.map_or(material.conductivity.value, |insulation| insulation.conductivity);
-        let walls = self.library.insulation().walls().iter().filter(|wall| wall.series == series);
-        let wrapped = walls.map(|wall| Some(Insulation { thickness: wall.thickness.value, conductivity }));
-        let does = std::iter::once(None).chain(wrapped).find(|insulation| {
-            let dry = self.sweating(*insulation).iter().all(|sweat| !sweat.sweats);
-            dry && (!margin_asks || self.margin_meets(*insulation))
-        });
-        Some(does.map(|insulation| {
-            insulation.map_or(Length::new::<meter>(0.0), |insulation| insulation.thickness)
-        }))
+        let does = |insulation: Option<Insulation>| {
+            let dry = self.sweating(insulation).iter().all(|sweat| !sweat.sweats);
+            dry && (!margin_asks || self.margin_meets(insulation))
+        };
+        if does(None) {
+            return LeastWall::Bare;
+        }
+        let mut walls = self.library.insulation().walls().iter().filter(|wall| wall.series == series);
+        walls
+            .find(|wall| does(Some(Insulation { thickness: wall.thickness.value, conductivity })))
+            .map_or(LeastWall::NoStockWall, LeastWall::Stock)
     }
 
     fn margin_meets(&self, insulation: Option<Insulation>) -> bool {
@@ -223,7 +251,7 @@ impl Taken<'_> {
         margin.is_some_and(|check| matches!(check.verdict, Verdict::Meets))
     }
 
-    fn about_wall(&self, sweating: &[SweatView], least: Option<Option<Length>>) -> Vec<String> {
+    fn about_wall(&self, sweating: &[SweatView], least: LeastWall<'_>) -> Vec<String> {
         let mut said = Vec::new();
         let wet: Vec<&SweatView> = sweating.iter().filter(|sweat| sweat.sweats).collect();
         for sweat in &wet {
@@ -237,21 +265,21 @@ impl Taken<'_> {
         }
         let has = self.line.insulation.map(|insulation| insulation.thickness);
         match least {
-            None => {}
-            Some(None) => said.push(
+            LeastWall::NotAsked => {}
+            LeastWall::NoStockWall => said.push(
                 "no stock wall of insulation is enough against sweat and flashing: keep the line out of that place, cool \
                  the liquid further, or take a larger tube"
                     .to_owned(),
             ),
-            Some(Some(wall)) if wall.value == 0.0 => {
+            LeastWall::Bare => {
                 let why = if sweating.is_empty() { "keeps its flash margin" } else { "stays dry" };
                 said.push(format!("needs no insulation: bare, it {why}"));
             }
-            Some(Some(wall)) => {
-                let enough = has.is_some_and(|has| has.value >= wall.value - 1e-9);
+            LeastWall::Stock(wall) => {
+                let enough = has.is_some_and(|has| has.value >= wall.thickness.value.value - 1e-9);
                 let verb = if enough { "least stock wall that does" } else { "insulate with at least" };
                 let vapour = if sweating.is_empty() { "" } else { "; seal every joint against moisture" };
-                said.push(format!("{verb}: {}{vapour}", self.wall(wall)));
+                said.push(format!("{verb}: {}{vapour}", Self::wall(wall)));
             }
         }
         said

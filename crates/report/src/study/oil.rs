@@ -192,21 +192,30 @@ impl Study<'_> {
         )
     }
 
-    /// The tube taken, or else every tube that keeps the drop, smallest first.
+    /// The tube taken, or else every tube that keeps drop and pressure, smallest first.
     fn subjects(&self) -> Vec<usize> {
         match self.line.taken {
             Some(index) => vec![index],
-            None => self.keep_the_drop(),
+            None => self.keep_drop_and_pressure(),
         }
     }
 
-    fn keep_the_drop(&self) -> Vec<usize> {
+    fn keep_drop_and_pressure(&self) -> Vec<usize> {
         let keeps = |index: &usize| {
             self.line.judged[*index].checks.iter().any(|check| {
                 check.kind == CheckKind::SaturatedTemperatureDrop && check.verdict == Verdict::Meets
             })
         };
-        (0..self.line.judged.len()).filter(keeps).collect()
+        (0..self.line.judged.len()).filter(|index| keeps(index) && self.holds(*index)).collect()
+    }
+
+    /// Whether nothing is known against the strength of a tube.
+    fn holds(&self, index: usize) -> bool {
+        let mut checks = self.line.judged[index].checks.iter();
+        !checks.any(|check| {
+            check.kind == CheckKind::WorkingPressure
+                && matches!(check.verdict, Verdict::Fails | Verdict::TooClose)
+        })
     }
 
     /// Mass rate over the least that carries oil. At a least load that is not stated it is that of summer by the last step of
@@ -259,7 +268,7 @@ impl Study<'_> {
                 self.line.line.limits.oil_return.value.si()
             ),
             (None, Some(smallest)) => format!(
-                "every tube that keeps the drop, from {} up, is too wide for its gas to carry oil up at {at}",
+                "every tube that keeps drop and pressure, from {} up, is too wide for its gas to carry oil up at {at}",
                 name(smallest)
             ),
             (None, None) => return,
@@ -332,7 +341,7 @@ impl Study<'_> {
     /// first tube that does beside which anything serves; else why the first does not.
     fn find(&self) -> Result<(Found, &TubeProduct), String> {
         let mut first_reason = None;
-        let mut others = self.keep_the_drop();
+        let mut others = self.keep_drop_and_pressure();
         others.sort_by_key(|index| Some(*index) != self.line.taken);
         for index in others {
             let product = &self.line.line.candidates[index];
@@ -348,7 +357,9 @@ impl Study<'_> {
         let (duty, allowed) = self
             .duty(index)
             .ok_or_else(|| format!("beside {} no drop is left for the risers", product.printed_size()))?;
-        let bores: Vec<Bore> = self.set.stock.iter().map(|product| product.tube.bore()).collect();
+        // Candidates begin with the stock.
+        let stock = self.set.stock.iter().enumerate().filter(|(index, _)| self.holds(*index));
+        let bores: Vec<Bore> = stock.map(|(_, product)| product.tube.bore()).collect();
         let turn = turn_key(self.line.line.text, product);
         let resistance = |parts, bore| {
             self.resistance(parts, turn, bore, &duty.full, self.resolved.library)

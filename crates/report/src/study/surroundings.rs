@@ -2,7 +2,10 @@
 //! lines share.
 
 use super::{ledger::Ledger, resolve::ResolvedLine};
-use crate::job::{INDOORS, Job, Leg, Moisture, Place, Set};
+use crate::{
+    figure,
+    job::{INDOORS, Job, Leg, Moisture, Place, Set},
+};
 use physics::{
     check::Condition,
     fluid::{GridRefrigerant, Refrigerant, State},
@@ -111,9 +114,9 @@ impl Site<'_> {
         self.say_chases(set, ledger, assumptions);
         if let (Some(cooler_k), true) = (cooler_k, names_outdoors(set, self.job)) {
             assumptions.push(format!(
-                "at low head the air outdoors is {cooler_k:.1} K ({:.1} °F) cooler than on the design day, which is where \
-                 the head pressure just comes down to its setting; rooms and chases keep their air",
-                1.8 * cooler_k
+                "at low head the air outdoors is {} cooler than on the design day, which is where the head pressure just \
+                 comes down to its setting; rooms and chases keep their air",
+                figure::temperature_difference(cooler_k).both(self.job.units)
             ));
         }
         places

@@ -18,6 +18,8 @@ pub struct HeatView {
     /// Stock wall that neither sweats nor uses up the flash margin; 0 where the bare tube does, absent where nothing asks for
     /// insulation or no stock wall does.
     pub least_wall_mm: Option<f64>,
+    /// What that wall is called, `3/8 in`; absent where the bare tube does.
+    pub least_wall_name: Option<String>,
     /// Sentences: where heat helps and where it harms, what insulation would do, what burns.
     pub remarks: Vec<String>,
 }
@@ -25,8 +27,10 @@ pub struct HeatView {
 /// One leg in its place, summer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LegHeatView {
-    /// In the direction of flow, `south 34 ft, attic`.
-    pub leg: String,
+    /// Direction of flow, `south`.
+    pub direction: &'static str,
+    /// Length.
+    pub length_m: f64,
     /// The place.
     pub place: String,
     /// Air around the leg.

@@ -10,8 +10,8 @@ pub struct OilReturnView {
     pub riser_heights_m: Vec<f64>,
     /// At what gas oil return is judged, and why there.
     pub judged_at: String,
-    /// The condition at which the gas is too slow in the tube taken, or in every tube that keeps the drop; absent where it
-    /// carries oil.
+    /// The condition at which the gas is too slow in the tube taken, or in every tube that keeps drop and pressure; absent
+    /// where it carries oil.
     pub too_slow_at: Option<&'static str>,
     /// Whether the line loops above the condenser's inlet; a discharge line only.
     pub inverted_loop: Option<bool>,

@@ -196,6 +196,10 @@ fn print_rates(sheet: &mut Sheet, lines: &[LineChargeView], units: Units) {
     }
     row("bore", &|line| diameter(line.tube.bore_mm).both(units));
     sheet.grid(grid);
+    sheet.bullet(
+        "density is the mean along the line; temperature and pressure are those where a discharge line ends and any other \
+         begins",
+    );
 }
 
 /// Factory charge, added charge and their sum, in every unit a scale may show.

@@ -2,7 +2,7 @@
 
 use super::{Grid, Sheet, stacked};
 use crate::{
-    figure::{Units, heat as figure_of, heat_per_length, temperature},
+    figure::{Units, heat as figure_of, heat_per_length, length, temperature},
     view::LineView,
 };
 
@@ -19,7 +19,7 @@ pub(super) fn print_heat(sheet: &mut Sheet, line: &LineView, units: Units) {
     let mut grid = Grid::new(&["leg, in the direction of flow", "air", "surface", "heat into it"]);
     for leg in &heat.legs {
         grid.row([
-            leg.leg.clone(),
+            format!("{} {}, {}", leg.direction, length(leg.length_m).both(units), leg.place),
             stacked(Some(temperature(leg.air_c)), units),
             stacked(Some(temperature(leg.surface_c)), units),
             stacked(Some(heat_per_length(leg.heat_w_m)), units),
