@@ -267,11 +267,11 @@ impl Taken<'_> {
         let has = self.line.insulation.map(|insulation| insulation.thickness);
         match least {
             None => {}
-            Some(None) => said.push(
-                "no stock wall of insulation is enough against sweat and flashing: keep the line out of that place, cool \
-                 the liquid further, or take a larger tube"
-                    .to_owned(),
-            ),
+            Some(None) => said.push(format!(
+                "no stock wall of insulation is enough against {}: keep the line out of that place, or cool the liquid \
+                 further",
+                if sweating.is_empty() { "flashing" } else { "sweat and flashing" }
+            )),
             Some(Some(wall)) if wall.value == 0.0 => {
                 let why = if sweating.is_empty() { "keeps its flash margin" } else { "stays dry" };
                 said.push(format!("needs no insulation: bare, it {why}"));
