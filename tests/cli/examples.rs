@@ -5,13 +5,18 @@ use serde_json::Value;
 use std::fs;
 
 /// Every example with the exit status of `size` and of `charge`.
-const EXAMPLES: [(&str, i32, i32); 5] = [
+const EXAMPLES: [(&str, i32, i32); 10] = [
     ("harbour-fish-counter", 0, 0),
     ("long-corridor", 0, 0),
     ("plate-says", 0, 0),
     ("too-far", 1, 1),
     // The charge is known; that the liquid flashes is the matter of `size`.
     ("cellar-condenser", 1, 0),
+    ("hot-roof", 1, 0),
+    ("receiver-on-the-roof", 0, 0),
+    ("summer-holds-winter-flashes", 1, 0),
+    ("riser-at-part-load", 1, 0),
+    ("bypass-all-summer", 1, 0),
 ];
 
 const WIDEST: usize = 80;

@@ -16,3 +16,4 @@ mod interface;
 mod judgement;
 mod one_job_two_unit_systems;
 mod remedies;
+mod roofs;

@@ -131,6 +131,8 @@ fn finding(view: &LineProfileView, units: Units) -> String {
         });
         let rising = if event.rising { " in a rise" } else { "" };
         format!("liquid flashes {}{rising}{again}", far(event.position_m))
+    } else if view.least_margin_k <= 0.0 && view.least_margin_at_m <= 0.0 {
+        format!("liquid leaves the {} at its bubble line and stays liquid", view.from)
     } else if view.least_margin_k <= 0.0 {
         format!("liquid reaches its bubble line {}", far(view.least_margin_at_m))
     } else {
@@ -396,13 +398,14 @@ fn shade_margin(
     x: &Along,
     points: &[ProfilePointView],
 ) -> Result<(), ChartError> {
-    let is_below = |point: &ProfilePointView| point.saturation_c > point.temperature_c;
+    // A stretch may start or end on the bubble line itself.
+    let is_below = |point: &ProfilePointView| point.saturation_c >= point.temperature_c;
     for stretch in points.chunk_by(|one, other| is_below(one) && is_below(other)) {
         let liquid = stretch.iter().map(|point| (x.pixel(point.position_m), panel.y(point.temperature_c)));
         let bubble =
             stretch.iter().rev().map(|point| (x.pixel(point.position_m), panel.y(point.saturation_c)));
         let outline: Vec<(i32, i32)> = liquid.chain(bubble).collect();
-        if outline.len() > 3 {
+        if outline.len() > 3 && stretch.iter().any(|point| point.saturation_c > point.temperature_c) {
             canvas.polygon(&outline, PALE)?;
         }
     }

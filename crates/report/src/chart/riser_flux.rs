@@ -85,6 +85,9 @@ fn finding(view: &RiserFluxView) -> String {
     let least = percent(view.least_load);
     let carries = match view.carries_from_load {
         None => format!("carries oil at no load up to the peak of {}", percent(view.peak_load)),
+        Some(load) if beyond_the_picture(view) => {
+            format!("carries oil down to {} load and below; this head goes to {least}", percent(load))
+        }
         Some(load) if load <= view.least_load => {
             format!("carries oil down to {} load; this head goes to {least}", percent(load))
         }
@@ -97,6 +100,13 @@ fn finding(view: &RiserFluxView) -> String {
         .map_or_else(String::new, |load| format!("; below {} the small leg flows alone", percent(load)));
     let close = if view.verdict == VerdictView::TooCloseToCall { ", too close to call" } else { "" };
     format!("{}: {tube} {} {carries}{close}{changeover}", view.set, view.service)
+}
+
+/// Whether the tube taken carries oil at the least load drawn already, so that the load from which it does is not in sight.
+fn beyond_the_picture(view: &RiserFluxView) -> bool {
+    let taken = view.curves.iter().find(|curve| curve.taken);
+    let first = taken.and_then(|curve| curve.points.iter().find(|point| finite(point)));
+    first.is_some_and(|[load, ratio]| *ratio > view.limit_ratio && view.carries_from_load == Some(*load))
 }
 
 /// The loads that matter, drawn across.
@@ -235,7 +245,9 @@ fn draw_words(
     let taken = view.curves.iter().find(|curve| curve.taken).map_or(&[][..], |curve| &curve.points);
     let at_least = ratio_at(taken, view.least_load).filter(|ratio| *ratio <= scale.top);
     let points = [
-        view.carries_from_load.map(|load| (pixel(load, view.limit_ratio), percent(load))),
+        view.carries_from_load
+            .filter(|_| !beyond_the_picture(view))
+            .map(|load| (pixel(load, view.limit_ratio), percent(load))),
         at_least.map(|ratio| (pixel(view.least_load, ratio), format!("{ratio:.2}"))),
     ];
     for (at, _) in points.iter().flatten() {

@@ -132,7 +132,13 @@ impl Rest<'_> {
     /// The name that all tubes of this outside diameter in the group share.
     fn size_name(&self, of: &CandidateView) -> String {
         let same = self.candidates.iter().filter(|candidate| candidate.tube.od_mm == of.tube.od_mm);
-        same.fold(of.tube.name.clone(), |name, candidate| common_words(&name, &candidate.tube.name))
+        let shared =
+            same.fold(of.tube.name.clone(), |name, candidate| common_words(&name, &candidate.tube.name));
+        // What walls of one diameter share ends in the middle: `8 x`, `3/8 in OD wall`.
+        match shared.strip_suffix(" x") {
+            Some(diameter) => format!("{diameter} mm OD"),
+            None => shared.strip_suffix(" wall").unwrap_or(&shared).to_owned(),
+        }
     }
 
     /// The reasons that all share; all of them where they share none.

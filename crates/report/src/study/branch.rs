@@ -145,6 +145,10 @@ impl Budgeted {
         }
         view.remarks.push(
             match check.verdict {
+                Verdict::Fails if self.condition == Condition::Peak => {
+                    "hot gas bypasses the condenser all summer whenever the flow is at its peak, and its capacity is lost \
+                     then"
+                }
                 Verdict::Fails => "hot gas bypasses the condenser all summer, and its capacity is lost",
                 Verdict::TooClose => "above the limit hot gas would bypass the condenser all summer",
                 _ => "the bypass stays shut in summer",

@@ -70,7 +70,7 @@ fn flows_through(kind: PartKind) -> bool {
 }
 
 /// Keys of the fittings that a part is computed as; a trap is a return bend and a turn.
-fn keys<'a>(kind: PartKind, turn: &'a str) -> Option<Vec<&'a str>> {
+fn keys(kind: PartKind, turn: &str) -> Option<Vec<&str>> {
     Some(match kind {
         PartKind::BallValve => vec!["ball-valve"],
         PartKind::GlobeValve => vec!["globe-valve"],

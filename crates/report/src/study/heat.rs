@@ -81,6 +81,7 @@ impl Taken<'_> {
         let sweating = self.sweating(self.line.insulation);
         let mut remarks = Vec::new();
         remarks.extend(self.what_heat_does(&outlet));
+        remarks.extend(self.what_heat_does_at_other_times(&outlet));
         let least_wall = self.least_wall(&sweating);
         remarks.extend(self.about_wall(&sweating, least_wall));
         remarks.extend(self.touch(&legs));
@@ -170,6 +171,31 @@ impl Taken<'_> {
         })
     }
 
+    /// Liquid that warms where its flash margin is judged, though not in summer: rooms stay warm while the head pressure
+    /// comes down.
+    fn what_heat_does_at_other_times(&self, summer: &Outlet) -> Option<String> {
+        let (condition, outlet) = self.warmed_where_judged()?;
+        let change_k = delta(outlet.outlet.temperature, outlet.inlet.temperature).get::<kelvin_interval>();
+        if summer.heat.value > 0.0 || change_k < WORTH_SAYING_K {
+            return None;
+        }
+        Some(format!(
+            "at {} the liquid is colder than its surroundings: it takes up {} and warms by {}, so much less flash margin; \
+             insulation helps there",
+            wording::condition(condition),
+            figure::heat(outlet.heat.value).both(self.units),
+            self.difference(change_k)
+        ))
+    }
+
+    /// The condition that governs the flash margin, where the liquid takes up heat at it.
+    fn warmed_where_judged(&self) -> Option<(Condition, Outlet)> {
+        let margin = self.judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin)?;
+        let condition = margin.condition?;
+        let outlet = self.judged.at(condition)?.march.ok()?.value;
+        (outlet.heat.value > 0.0).then_some((condition, outlet))
+    }
+
     /// The same line at summer as if it exchanged nothing.
     fn without_heat(&self) -> Option<Outlet> {
         let duty = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
@@ -218,8 +244,11 @@ impl Taken<'_> {
     }
 
     fn least_wall(&self, sweating: &[SweatView]) -> LeastWall<'_> {
-        let margin_asks =
-            self.line.service == Service::Liquid && self.summer().is_some_and(|o| o.heat.value > 0.0);
+        let margin = self.judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin);
+        let warmed_too_far = margin.is_some_and(|check| !matches!(check.verdict, Verdict::Meets))
+            && self.warmed_where_judged().is_some();
+        let warms = self.summer().is_some_and(|outlet| outlet.heat.value > 0.0);
+        let margin_asks = self.line.service == Service::Liquid && (warms || warmed_too_far);
         if sweating.is_empty() && !margin_asks {
             return LeastWall::NotAsked;
         }
@@ -266,11 +295,11 @@ impl Taken<'_> {
         let has = self.line.insulation.map(|insulation| insulation.thickness);
         match least {
             LeastWall::NotAsked => {}
-            LeastWall::NoStockWall => said.push(
-                "no stock wall of insulation is enough against sweat and flashing: keep the line out of that place, cool \
-                 the liquid further, or take a larger tube"
-                    .to_owned(),
-            ),
+            LeastWall::NoStockWall => said.push(format!(
+                "no stock wall of insulation is enough against {}: keep the line out of that place, or cool the liquid \
+                 further",
+                if sweating.is_empty() { "flashing" } else { "sweat and flashing" }
+            )),
             LeastWall::Bare => {
                 let why = if sweating.is_empty() { "keeps its flash margin" } else { "stays dry" };
                 said.push(format!("needs no insulation: bare, it {why}"));

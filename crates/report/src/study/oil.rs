@@ -298,6 +298,8 @@ impl Study<'_> {
             view.riser_alone = Some(alone);
         }
         let steps = self.last_step().is_some();
+        // A pair is looked for only where no single riser serves.
+        let no_single_serves = matches!(found, Ok((Found::Pair(..), _)));
         match found {
             Ok((Found::Pair(pair, duty, allowed), other_legs)) if steps => {
                 view.double_riser = self.double_riser(&pair, &duty, allowed, other_legs);
@@ -328,8 +330,11 @@ impl Study<'_> {
             ),
         }
         if view.double_riser.is_none() {
-            let smaller =
-                if view.riser_alone.is_some() { "" } else { "a smaller tube in the rising legs alone, " };
+            let smaller = if view.riser_alone.is_some() || no_single_serves {
+                ""
+            } else {
+                "a smaller tube in the rising legs alone, "
+            };
             view.advice.push(format!(
                 "what else helps: {smaller}a least load held higher, an oil separator at the compressor (common practice, no \
                  source)"

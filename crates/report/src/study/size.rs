@@ -397,7 +397,8 @@ impl<'a> SizedLine<'a> {
             .is_some_and(|march| march.value.inlet.saturation_distance.value < 1e-6);
         if starts_saturated && self.line.service == Service::Liquid {
             remarks.push(
-                "the liquid starts at its bubble line: any friction before it falls makes it flash, whatever the tube"
+                "the liquid starts at its bubble line: friction before it falls makes it flash, in any tube, unless it \
+                 gives off heat enough on the way"
                     .to_owned(),
             );
         }

@@ -102,7 +102,7 @@ fn of_lever(lever: Lever) -> (&'static str, &'static str) {
         }
         Lever::Surroundings => (
             "temperature of the surroundings",
-            "air where the line lies (roof, attic, chase) on a hot afternoon",
+            "air where the line lies (roof, attic, chase, room), at the condition judged",
         ),
         Lever::Load => ("load", "ice weighed over an hour, or the compressor's amps against its sheet"),
         _ => ("an input", "a measurement on the running machine"),

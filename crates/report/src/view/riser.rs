@@ -29,8 +29,8 @@ pub struct RiserFluxView {
     pub least_load: f64,
     /// Greatest load, as share of the design load; 1 where no peak is stated.
     pub peak_load: f64,
-    /// Least load at which the tube taken reaches the limit, as share of the design load; absent where no load up to
-    /// the peak does.
+    /// Least load at which the tube taken reaches the limit, as share of the design load, looked for from half of the
+    /// least load up; absent where no load up to the peak does.
     pub carries_from_load: Option<f64>,
     /// Of a double riser, the load below which the small leg flows alone; absent for a single riser.
     pub changeover_load: Option<f64>,

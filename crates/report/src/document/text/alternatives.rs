@@ -1,6 +1,6 @@
 //! One size either way, reducers, the branch of a flooding valve, ready-made tube sets.
 
-use super::{ABSENT, Grid, Sheet, one_line, size::short, unbroken};
+use super::{ABSENT, Grid, Sheet, size::short, unbroken};
 use crate::{
     document::verdict_words,
     figure::{Figure, Units, diameter, length, ounces, pressure_difference, temperature_difference},
@@ -30,7 +30,8 @@ pub(super) fn print_alternatives(sheet: &mut Sheet, line: &LineView, units: Unit
             figure.map_or_else(|| ABSENT.into(), |figure| unbroken(&figure.bare(units)))
         };
         grid.row([
-            one_line(&alternative.tube.name),
+            // Beside six columns there is no room to keep a name with its wall on one line.
+            unbroken(&alternative.tube.name),
             bare(alternative.charge_kg.map(ounces)),
             bare(alternative.saturated_temperature_drop_k.map(temperature_difference)),
             bare(alternative.flash_margin_k.map(temperature_difference)),
