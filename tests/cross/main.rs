@@ -12,6 +12,7 @@ mod line_capacity;
 mod line_chains;
 mod line_charge;
 mod line_jobs;
+mod march_properties;
 mod mixture_models;
 mod reducers;
 mod regeneration;
