@@ -20,3 +20,4 @@ mod regeneration;
 mod support;
 mod trapped_liquid;
 mod two_phase_models;
+mod warm_lines;

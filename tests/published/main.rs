@@ -1,6 +1,21 @@
 //! Checks against what others have published: textbooks, handbooks, open data sets.
 //!
 //! One module a family of sources. `recalled` holds what is from memory only: it supports, it does not prove.
+//! `data/open_examples.csv` says of each open worked example where it is held, and of the others why not:
+//!
+//! | group | ids | held in |
+//! |---|---|---|
+//! | subcooling used up by lift, suction superheat | L1, C1 | `saturated_states` (by the march up a riser and along a warm line) |
+//! | friction, fittings, lift, equivalent length, two phases | F | `fluid_mechanics` (not F5a, an input; not F9a, a laminar fiction) |
+//! | insulated pipe | H1 | `insulation` |
+//! | viscosity, conductivity, mixture models | V, T, B | `thermodynamic_relations`, `transport` |
+//! | densities of oil | O | `oil` (not their viscosities) |
+//! | compression cycles, condensers and fans, ice loads, non-condensable gas, recommended velocities | C2-C10, K, I, P1, G1 | not held: nothing here computes them |
+//!
+//! Liquid trapped between valves has no figure of the trade in the collection behind these tables (no pressure per kelvin, no
+//! void): it is held by `cross::trapped_liquid` alone. The same for slope of lines, spacing of traps and purge flow: rules without
+//! a number that is computed here.
+//!
 //! Every check prints what it found (`cargo test -p report --test published -- --nocapture`).
 
 // Helpers of tests: a row or a state that is not there has to stop the check.
@@ -9,6 +24,8 @@
 mod fluid_mechanics;
 mod insulation;
 mod line_practice;
+mod oil;
+mod open_examples;
 mod recalled;
 mod reducers;
 mod saturated_states;
