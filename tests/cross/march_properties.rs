@@ -461,7 +461,7 @@ fn wild(likely: std::ops::Range<f64>) -> impl Strategy<Value = f64> {
         1e-300,
         -1.0,
     ]);
-    prop_oneof![12 => likely, 1 => any::<f64>(), 1 => odd]
+    prop_oneof![40 => likely, 1 => any::<f64>(), 1 => odd]
 }
 
 /// A march ends, with an outlet whose numbers are numbers or with an error that says why.

@@ -162,9 +162,8 @@ fn f7_pumped_water_with_fittings_and_lift() {
 /// The flow reaches half the speed of sound at the outlet: without acceleration it would come out 12 % higher.
 #[test]
 fn f8_fast_air_with_its_acceleration() {
-    // The book does not iterate its friction factor (1 %), and takes the exit as more pipe where the march takes it in one
-    // stride of a seventh of the pressure.
-    const FRICTION_NOT_ITERATED: f64 = 0.015;
+    // The book does not iterate its friction factor.
+    const FRICTION_NOT_ITERATED: f64 = 0.01;
     let air = SimpleFluid::air(1.8e-5);
     let standard = air.state(ATMOSPHERE_PA, fahrenheit(60.0)).density.value;
     let entering = air.state(ATMOSPHERE_PA + 19.3 * PSI_PA, fahrenheit(100.0));
@@ -177,13 +176,16 @@ fn f8_fast_air_with_its_acceleration() {
             surroundings: entering.temperature,
         };
         let inlet = inlet(Phase::Vapour, &entering, rate(scfh));
-        march_with_heat(&air, &pipe, &[free], inlet, Tolerance::default(), &mut |_| {}).unwrap()
+        march_with_heat(&air, &pipe, &[free], inlet, Tolerance::default(), &mut |_| {})
     };
     let book = printed("F8");
     let (mut low, mut high) = (0.5 * book, 1.2 * book);
     for _ in 0..60 {
         let middle = 0.5 * (low + high);
-        if walk(middle).value.outlet.pressure.pascal() > ATMOSPHERE_PA { low = middle } else { high = middle }
+        // More than the pipe can pass is too much as well.
+        let reaches =
+            walk(middle).is_ok_and(|outcome| outcome.value.outlet.pressure.pascal() > ATMOSPHERE_PA);
+        if reaches { low = middle } else { high = middle }
     }
     compare("F8", low, FRICTION_NOT_ITERATED);
 }

@@ -123,9 +123,6 @@ impl From<Kind> for Stream {
     }
 }
 
-/// Changes of the flow after which a march gives up.
-const MOST_CHANGES: usize = 200;
-
 /// Changes of the flow that an outlet reports; later ones are counted only.
 pub const PHASE_CHANGES_KEPT: usize = 4;
 
@@ -192,16 +189,16 @@ pub enum MarchError {
         /// Distance from the inlet, m.
         position_m: f64,
     },
-    /// The flow changes between one phase and two again and again: the models of the two pull it to and fro.
-    #[error("the flow changes between one phase and two again and again {position_m:.2} m from the inlet")]
-    Flickers {
+    /// The flow changes over lengths that no step resolves: exchange far beyond that of any tube, or next to no flow in it.
+    #[error("the flow changes too fast to be followed {position_m:.2} m from the inlet")]
+    TooSteep {
         /// Distance from the inlet, m.
         position_m: f64,
     },
     /// No inlet pressure was found that gives the outlet pressure asked for.
     #[error("no inlet pressure gives the outlet pressure asked for")]
     NoInletPressure,
-    /// A bore, roughness, length, rise or mass rate that can not be.
+    /// A bore, roughness, length, rise, mass rate, exchange or tolerance that can not be.
     #[error("{what} of {value} can not be marched")]
     Geometry {
         /// What it is.
@@ -416,6 +413,9 @@ const OF_TWO_PHASES: f64 = 10.0;
 const STRETCHINESS_RENEWED_AFTER: f64 = 0.05;
 const OF_TWO_PHASES_RENEWED_AFTER: f64 = 0.01;
 const OF_TWO_PHASES_RENEWED_AFTER_J_KG: f64 = 1000.0;
+
+/// Steps tried in one leg, after which it is given up: an ordinary leg takes some tens.
+const TRIES: u32 = 100_000;
 
 /// Enthalpy that weighs in the error of a step as much as the whole pressure: 1 J/kg, a thousandth of a kelvin, moves the
 /// density by 3e-6.
@@ -695,7 +695,7 @@ impl<'a> Walk<'a> {
         let length_m = stated_m * self.line.factors.length;
         let climb = rise_m / length_m;
         self.stretch.climb = climb;
-        let exchange = exchange.map_or(Exchange::default(), |exchange| self.exchange(exchange));
+        let exchange = exchange.map_or(Ok(Exchange::default()), |exchange| self.exchange(exchange))?;
         if climb > 0.0 {
             self.note_riser();
         }
@@ -705,7 +705,12 @@ impl<'a> Walk<'a> {
         let mut first = self.first_slope(exchange)?;
         // Whether no step has been taken since another kind of flow began.
         let mut entered = false;
+        let mut tries = 0;
         while done_m < length_m {
+            tries += 1;
+            if tries > TRIES {
+                return Err(MarchError::TooSteep { position_m: self.position_m });
+            }
             step_m = step_m.min(length_m - done_m);
             match self.try_step(first, exchange, step_m) {
                 Ok(step) => {
@@ -853,12 +858,18 @@ impl<'a> Walk<'a> {
         (missing_pa, self.at.enthalpy_j_kg - after.enthalpy_j_kg + gain_j_kg - kinetic_j_kg)
     }
 
-    fn exchange(&self, exchange: &Linear) -> Exchange {
+    fn exchange(&self, exchange: &Linear) -> Result<Exchange, MarchError> {
         let factors = &self.line.factors;
-        Exchange {
-            conductance_w_m_k: factors.heat_transfer * exchange.conductance.value,
-            surroundings_k: factors.surroundings_k + exchange.surroundings.get::<kelvin>(),
+        let conductance_w_m_k = factors.heat_transfer * exchange.conductance.value;
+        let surroundings_k = factors.surroundings_k + exchange.surroundings.get::<kelvin>();
+        for (what, value) in
+            [("a conductance (W/(m K))", conductance_w_m_k), ("surroundings (K)", surroundings_k)]
+        {
+            if !(value >= 0.0 && value.is_finite()) {
+                return Err(MarchError::Geometry { what, value });
+            }
         }
+        Ok(Exchange { conductance_w_m_k, surroundings_k })
     }
 
     /// How many of `count` like fittings may be taken as one: all where they change the pressure by less than a thousandth, so
@@ -966,9 +977,6 @@ impl<'a> Walk<'a> {
                 self.at.enthalpy_j_kg = inside;
                 self.place = place;
                 self.note_change(to, element, rising);
-                if self.changed > MOST_CHANGES {
-                    return Err(MarchError::Flickers { position_m });
-                }
                 self.kind = to;
                 self.renew_stretchiness();
                 Ok(())
@@ -1304,17 +1312,17 @@ mod tests {
 
     #[test]
     fn momentum_and_energy_close_over_a_resistance_of_fast_gas() {
-        let inlet = gas(0.05);
-        let pipe = line(10.0, vec![Element::Resistance { coefficient: Ratio::new::<ratio>(3.0) }]);
+        let inlet = gas(0.15);
+        let pipe = line(10.0, vec![Element::Resistance { coefficient: Ratio::new::<ratio>(8.0) }]);
         let found = walk(&pipe, inlet).value;
-        let flux = 0.05 / pipe.bore.area().value;
+        let flux = 0.15 / pipe.bore.area().value;
         let (before, after) = (1.0 / found.inlet.density.value, 1.0 / found.outlet.density.value);
-        assert!(after > 1.2 * before, "the gas expands");
+        assert!(after > 1.1 * before, "the gas expands");
         let accelerated_pa = flux * flux * (after - before);
         assert_relative_eq!(found.acceleration_drop.value, accelerated_pa, max_relative = 1e-6);
         assert_relative_eq!(
             found.fittings_drop.value,
-            3.0 * flux * flux * 0.25 * (before + after),
+            8.0 * flux * flux * 0.25 * (before + after),
             max_relative = 1e-6
         );
         let cooled_j_kg = (found.inlet.enthalpy - found.outlet.enthalpy).value;
@@ -1426,6 +1434,7 @@ mod tests {
         for (line, inlet) in [
             (line(0.0, vec![leg(1.0, 0.0)]), gas(0.01)),
             (line(f64::NAN, vec![leg(1.0, 0.0)]), gas(0.01)),
+            (line(1e200, vec![leg(1.0, 0.0)]), gas(0.01)),
             (with(vec![leg(1.0, 1.1)]), gas(0.01)),
             (with(vec![leg(-1.0, 0.0)]), gas(0.01)),
             (with(vec![leg(f64::NAN, 0.0)]), gas(0.01)),
@@ -1435,6 +1444,25 @@ mod tests {
             let found = march(&TestFluid, &line, inlet, Tolerance::default(), &mut |_| {});
             assert!(matches!(found, Err(MarchError::Geometry { .. })), "{found:?}");
         }
+        for (exchange, what) in [
+            (linear(-0.1, 300.0), "a conductance (W/(m K))"),
+            (linear(f64::NAN, 300.0), "a conductance (W/(m K))"),
+            (linear(0.1, f64::NAN), "surroundings (K)"),
+        ] {
+            let found =
+                march_with_heat(&TestFluid, &good, &[exchange], gas(0.01), Tolerance::default(), &mut |_| {});
+            assert!(
+                matches!(found, Err(MarchError::Geometry { what: said, .. }) if said == what),
+                "{found:?}"
+            );
+        }
+        let boundless = [linear(1e7, 330.0)];
+        let found =
+            march_with_heat(&TestFluid, &good, &boundless, gas(0.01), Tolerance::default(), &mut |_| {});
+        assert!(matches!(found, Err(MarchError::TooSteep { .. })), "{found:?}");
+        let too_fine = Tolerance { step: Ratio::new::<ratio>(0.5 * Tolerance::FINEST) };
+        let found = march(&TestFluid, &good, gas(0.01), too_fine, &mut |_| {});
+        assert!(matches!(found, Err(MarchError::Geometry { what: "a tolerance", .. })), "{found:?}");
     }
 
     #[test]
