@@ -1,7 +1,7 @@
 //! Heat between a line and its surroundings, for one metre of tube.
 //!
 //! From the fluid outwards: film inside ([`inside_film`]), wall, insulation, and at the surface free convection and wind
-//! ([`film`]), radiation and sun. [`exchange`] solves the surface temperature and gives the heat **into the fluid**
+//! ([`film`]), radiation and sun. [`exchange()`] solves the surface temperature and gives the heat **into the fluid**
 //! (positive: the fluid gains), the resistances, and a straight-line form for a march. On it stand the sweating of cold
 //! lines ([`moisture`]), the least insulation ([`thickness`]: against sweat, burns and a rise), and lines that share the air
 //! of a chase ([`chase`]).

@@ -119,14 +119,14 @@ pub fn least_without_sweat(
     Ok(Outcome { value, method: Method::Cylinder, caveats: Caveats::default() })
 }
 
-/// Least insulation of one material that meets a requirement, with everything that [`exchange`] takes into account.
+/// Least insulation of one material that meets a requirement, with everything that [`exchange()`] takes into account.
 ///
 /// `bare` is looked at first, its own insulation removed; `material` and `jacket` are what would be wrapped around it. A
 /// thin wrap can carry more than none (below the [`critical_radius`], or black over bright copper): the answer is the
 /// first thickness that does, from 0.1 mm up, good to 1 µm. A first answer of 0.1 mm says that the finish does it.
 ///
 /// # Errors
-/// Those of [`exchange`] and [`rise_along`]; a thickest of 0.1 mm or less, or above 1 m.
+/// Those of [`exchange()`] and [`rise_along`]; a thickest of 0.1 mm or less, or above 1 m.
 pub fn least_for(
     requirement: Requirement,
     bare: &Pipe,
