@@ -8,7 +8,7 @@
 //! | subcooling used up by lift, suction superheat | L1, C1 | `saturated_states` (by the march up a riser and along a warm line) |
 //! | friction, fittings, lift, equivalent length, two phases | F | `fluid_mechanics` (not F5a, an input; not F9a, a laminar fiction) |
 //! | insulated pipe | H1 | `insulation` |
-//! | viscosity, conductivity, mixture models | V, T, B | `thermodynamic_relations`, `transport` |
+//! | viscosity, conductivity, mixture models | V, T, B | `transport` |
 //! | densities of oil | O | `oil` (not their viscosities) |
 //! | compression cycles, condensers and fans, ice loads, non-condensable gas, recommended velocities | C2-C10, K, I, P1, G1 | not held: nothing here computes them |
 //!
