@@ -76,6 +76,11 @@ pub fn flooding(
     let per_area = |rate: MassRate| rate.value / bore.area().value;
     let vapour_number = tube.number(per_area(vapour_rate), vapour_kg_m3);
     let liquid_number = tube.number(per_area(liquid_rate), liquid_kg_m3);
+    // Rates and bores that are possible one by one can still be no flow together.
+    ImpossibleFlow::unless_all(&[
+        ("number of the vapour", vapour_number, true),
+        ("number of the liquid", liquid_number, true),
+    ])?;
     let mut caveats = Caveats::default();
     if !(0.012..=0.051).contains(&bore_m) {
         caveats.add(Caveat::OutsideFloodingRange);
@@ -192,5 +197,14 @@ mod tests {
             prop_assert!(rank(vapour * more, bore) >= rank(vapour, bore));
             prop_assert!(rank(vapour, bore * more) <= rank(vapour, bore));
         }
+    }
+
+    /// Each is a number above 0; together they are no flow: the section of such a tube is too small for a number.
+    #[test]
+    fn a_tube_that_rounds_to_nothing_is_refused() {
+        let bore = Bore::new(uom::si::f64::Length::new::<uom::si::length::meter>(1e-200));
+        let rate = MassRate::new::<uom::si::mass_rate::kilogram_per_second>(0.0);
+        let density = |value| MassDensity::new::<uom::si::mass_density::kilogram_per_cubic_meter>(value);
+        assert!(flooding(rate, rate, bore, density(1100.0), density(50.0)).is_err());
     }
 }

@@ -86,6 +86,7 @@ fn candidate(tube: TubeView, allowable_length_m: Option<f64>, stopped_by: &str) 
         allowable_length_m,
         not_limited: false,
         stopped_by: (!stopped_by.is_empty()).then(|| text(stopped_by)),
+        verdict: VerdictView::Meets,
         refused_for: Vec::new(),
         refused_by: Vec::new(),
         chosen: false,
@@ -141,11 +142,13 @@ fn discharge() -> LineView {
         ],
         candidates: vec![
             CandidateView {
+                verdict: VerdictView::Fails,
                 refused_for: texts(&["saturated temperature drop 34 °F at summer, at most 2.0 °F"]),
                 refused_by: texts(&["saturated-temperature-drop"]),
                 ..candidate(quarter, None, "saturated-temperature-drop")
             },
             CandidateView {
+                verdict: VerdictView::Fails,
                 refused_for: texts(&["saturated temperature drop 4.9 °F at summer, at most 2.0 °F"]),
                 refused_by: texts(&["saturated-temperature-drop"]),
                 velocity_max_m_s: Some(22.2),
@@ -161,6 +164,7 @@ fn discharge() -> LineView {
                 ..candidate(half, Some(29.1), "saturated-temperature-drop")
             },
             CandidateView {
+                verdict: VerdictView::Fails,
                 refused_for: texts(&["oil return 0.93 of the least flux at least load, at least 1.15"]),
                 refused_by: texts(&["oil-return"]),
                 velocity_max_m_s: Some(7.2),
@@ -315,6 +319,7 @@ fn liquid() -> LineView {
         ],
         candidates: vec![
             CandidateView {
+                verdict: VerdictView::Fails,
                 refused_for: texts(&[
                     "flash margin -3.1 °F at summer, at least 0.0 °F",
                     "velocity 564 ft/min at peak, at most 360 ft/min",

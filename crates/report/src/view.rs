@@ -120,6 +120,8 @@ pub struct CandidateView {
     pub stopped_by: Option<String>,
     /// Why the tube is refused at this run, one phrase a check; empty when it meets all.
     pub refused_for: Vec<String>,
+    /// Worst verdict of its checks at this run.
+    pub verdict: VerdictView,
     /// The checks that refuse it, kebab-case, in the order of `refused_for`.
     pub refused_by: Vec<String>,
     /// The tube that the sheet takes.

@@ -236,6 +236,7 @@ mod tests {
                         if index < 7 { "saturated-temperature-drop" } else { "oil-return" }.into(),
                     ),
                     refused_for: Vec::new(),
+                    verdict: crate::view::VerdictView::Meets,
                     refused_by: Vec::new(),
                     chosen: taken == Some(stock.len()),
                     ..template.clone()

@@ -210,16 +210,19 @@ impl Taken<'_> {
             let (from, to) = (outlet.inlet.temperature, outlet.outlet.temperature);
             if from < to { from } else { to }
         };
-        let marches = self.judged.readings.iter().filter_map(|reading| reading.march.as_ref().ok());
-        let fluid = marches.map(|march| coldest(&march.value)).min_by(|a, b| a.value.total_cmp(&b.value));
-        let (Some(fluid), Some(point)) =
-            (fluid, self.case.duties.iter().find(|duty| duty.condition == Condition::Summer))
-        else {
+        let fluid_in = |all_year: bool| {
+            let warm = |condition| !matches!(condition, Condition::LowHead | Condition::ColdNight);
+            let readings = self.judged.readings.iter().filter(|reading| all_year || warm(reading.condition));
+            let marches = readings.filter_map(|reading| reading.march.as_ref().ok());
+            marches.map(|march| coldest(&march.value)).min_by(|a, b| a.value.total_cmp(&b.value))
+        };
+        let Some(point) = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer) else {
             return Vec::new();
         };
         let mut found: Vec<SweatView> = Vec::new();
         for leg in self.set.legs(self.line.service) {
             let Some(moist) = self.set.places.moist(&leg.place) else { continue };
+            let Some(fluid) = fluid_in(moist.all_year) else { continue };
             if fluid >= moist.dew_point || found.iter().any(|sweat| sweat.place == leg.place) {
                 continue;
             }

@@ -301,6 +301,7 @@ impl<'a> SizedLine<'a> {
                 not_limited,
                 stopped_by: stopped_by.map(|by| wording::kind(by).to_owned()),
                 refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
+                verdict: worst(judged.checks.iter().map(|check| wording::verdict(check.verdict))),
                 refused_by: judged
                     .checks
                     .iter()

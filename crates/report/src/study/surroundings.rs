@@ -36,6 +36,8 @@ pub(crate) struct PlaceAt {
 pub(crate) struct Moist {
     pub(crate) air: ThermodynamicTemperature,
     pub(crate) dew_point: ThermodynamicTemperature,
+    /// Whether the air is there all the year: a room's; that of a muggy day is not there when the head is low.
+    pub(crate) all_year: bool,
 }
 
 /// All places that the legs of a set lie in.
@@ -309,7 +311,7 @@ impl Weather {
                     dew_point(air, humidity.value).ok().map(|dew| dew.value)
                 }
             };
-            dew.map(|dew_point| Moist { air, dew_point })
+            dew.map(|dew_point| Moist { air, dew_point, all_year: indoors })
         };
         Self {
             design: Surroundings { wind, sun, ..Surroundings::still(air, site.pressure) },

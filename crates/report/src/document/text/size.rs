@@ -262,11 +262,12 @@ fn at_this_run(candidate: &CandidateView) -> String {
         .map(short)
         .collect();
     let also = if others.is_empty() { String::new() } else { format!(", also {}", others.join(", ")) };
+    let bad = if candidate.verdict == VerdictView::TooCloseToCall { "too close" } else { "fails" };
     match (candidate.chosen, meets(candidate)) {
         (true, true) => "taken".into(),
-        (true, false) => format!("taken, fails{also}"),
+        (true, false) => format!("taken, {bad}{also}"),
         (false, true) => "meets".into(),
-        (false, false) => format!("fails{also}"),
+        (false, false) => format!("{bad}{also}"),
     }
 }
 
