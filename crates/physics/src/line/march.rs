@@ -1236,6 +1236,28 @@ mod tests {
         assert!(!walk(&riser, liquid(0.02, bubble - 10.0)).caveats.has(Caveat::Flashes));
     }
 
+    /// Two phases carry the doubts of the line in what they weigh, hold and rub; and without flow they stand as they came.
+    #[test]
+    fn doubts_count_in_two_phases_too() {
+        let ends = TestFluid.ends(AbsolutePressure::from_pascal(15e5)).unwrap();
+        let level = line(8.0, vec![leg(0.01, 0.0), leg(20.0, 0.0)]);
+        let inlet = liquid(0.05, ends.bubble.temperature.value - 0.001);
+        let exchanges = [linear(1e4, 350.0), linear(0.0, 300.0)];
+        let found = |factors: Factors| warmed(&Line { factors, ..level.clone() }, &exchanges, inlet).value;
+        let plain = found(Factors::default());
+        assert!(plain.phase_changes[0].is_some_and(|change| change.element == 0), "{plain:?}");
+        let nudged = |lever| found(Factors::default().nudged(lever, 0.1));
+        let denser = nudged(Lever::Density);
+        assert_relative_eq!(denser.charge.value / plain.charge.value, 1.1, max_relative = 0.02);
+        assert!(denser.friction_drop.value < 0.97 * plain.friction_drop.value);
+        assert!(nudged(Lever::Viscosity).friction_drop.value > 1.005 * plain.friction_drop.value);
+        assert_relative_eq!(
+            nudged(Lever::Friction).friction_drop.value / plain.friction_drop.value,
+            1.1,
+            max_relative = 0.05
+        );
+    }
+
     /// Liquid that flashes on the way up and falls again is liquid at the foot: the change back is reported too.
     #[test]
     fn flash_gas_condenses_where_the_pressure_comes_back() {
