@@ -149,7 +149,7 @@ impl Reading {
     /// What a check of this kind reads at this condition; none where it does not apply or no march was found.
     #[must_use]
     pub fn value_si(&self, kind: CheckKind) -> Option<f64> {
-        KINDS.iter().position(|k| *k == kind).map(|k| self.values_si[k]).filter(|value| !value.is_nan())
+        place_of(kind).map(|k| self.values_si[k]).filter(|value| !value.is_nan())
     }
 }
 
@@ -171,11 +171,23 @@ impl Judged {
         self.readings.iter().find(|reading| reading.condition == condition)
     }
 
+    /// What the line does at a condition; none where it is not formed, or no march was found.
+    #[must_use]
+    pub fn outlet(&self, condition: Condition) -> Option<Outlet> {
+        self.at(condition).and_then(|reading| reading.march.ok()).map(|march| march.value)
+    }
+
+    /// The check of a kind; none where it is not among them.
+    #[must_use]
+    pub fn check(&self, kind: CheckKind) -> Option<&Check> {
+        self.checks.iter().find(|check| check.kind == kind)
+    }
+
     /// The value of a check of the line at its governing condition, in SI; none where it is not among the checks, or no value
     /// was found.
     #[must_use]
     pub fn value_of(&self, kind: CheckKind) -> Option<f64> {
-        self.checks.iter().find(|check| check.kind == kind)?.value.map(Measure::si)
+        self.check(kind)?.value.map(Measure::si)
     }
 
     /// The worst verdict.
@@ -206,6 +218,11 @@ const KINDS: [CheckKind; COUNT] = [
     CheckKind::Run,
 ];
 
+/// Place of a kind among them; none for checks that need no march.
+fn place_of(kind: CheckKind) -> Option<usize> {
+    KINDS.iter().position(|other| *other == kind)
+}
+
 /// The conditions at which a check is judged; the worst of them governs.
 #[must_use]
 pub fn conditions_of(kind: CheckKind) -> &'static [Condition] {
@@ -220,6 +237,12 @@ pub fn conditions_of(kind: CheckKind) -> &'static [Condition] {
 }
 
 impl Case {
+    /// What the line carries at a condition; none where it could not be formed.
+    #[must_use]
+    pub fn duty(&self, condition: Condition) -> Option<&Duty> {
+        self.duties.iter().find(|duty| duty.condition == condition)
+    }
+
     /// The checks that this line has.
     #[must_use]
     pub fn kinds(&self) -> Vec<CheckKind> {
@@ -355,7 +378,7 @@ impl Case {
 
     fn is_hopeless(&self, values_si: &[f64; COUNT]) -> bool {
         self.kinds().into_iter().any(|kind| {
-            let value_si = KINDS.iter().position(|k| *k == kind).map(|k| values_si[k]);
+            let value_si = place_of(kind).map(|k| values_si[k]);
             self.limit(kind).zip(value_si).is_some_and(|(limit, value_si)| {
                 // A limit of 0 has no size to miss it by.
                 let size = limit.value.si().abs();
@@ -389,7 +412,7 @@ impl Case {
             return check;
         }
         if let Some((condition, value_si)) = worst(Some(limit), kind, readings) {
-            let spread = KINDS.iter().position(|k| *k == kind).map(|k| spreads[k]);
+            let spread = place_of(kind).map(|k| spreads[k]);
             let half_width_si = spread.map_or(f64::INFINITY, |spread| spread.half_width);
             check.leading = spread.and_then(|spread| spread.leading);
             check.value = Some(limit.value.with_si(value_si));
@@ -480,7 +503,7 @@ impl Case {
         let at_shortest = values_at(shortest);
         let hopeless = kinds.iter().copied().find(|kind| {
             let margin = |k: usize| self.limit(*kind).map(|limit| limit.margin_si(at_shortest[k]));
-            KINDS.iter().position(|other| other == kind).and_then(margin).is_some_and(|margin| margin < 0.0)
+            place_of(*kind).and_then(margin).is_some_and(|margin| margin < 0.0)
         });
         if let Some(by) = hopeless {
             return Some(AllowableLength::NeverMeets { by });
@@ -498,7 +521,7 @@ impl Case {
                 let values = values_at(run);
                 let margins = kinds.iter().filter_map(|kind| {
                     let limit = self.limit(*kind)?;
-                    let k = KINDS.iter().position(|other| other == kind)?;
+                    let k = place_of(*kind)?;
                     // A check without a value at any formed condition stops nothing.
                     let scale = limit.value.si().abs().max(1e-3);
                     (!values[k].is_nan())

@@ -5,9 +5,10 @@ use crate::view::{
     AlternativeView, AssumptionView, BendView, BoundView, BranchView, CandidateView, ChargeSeriesView,
     ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, HeatView,
     IsometricLegView, IsometricMarkView, IsometricView, KitLineView, KitView, LegExpansionView, LegHeatView,
-    LineChargeView, LineView, OilReturnView, PhaseChangeView, PulsationView, ReducerView, SetChargeView,
-    SetSizeView, SizeView, SourceView, StrengthView, SupportView, SurgeView, SweatView, TrappedRiseView,
-    TrappedSectionView, TrappedView, TrapsView, TubeChargeView, TubeRatingView, TubeView, VerdictView,
+    LineChargeView, LineView, OilReturnView, PhaseChangeView, PhaseView, PulsationView, ReducerView,
+    SetChargeView, SetSizeView, SizeView, SourceView, StrengthView, SupportView, SurgeView, SweatView,
+    TrappedRiseView, TrappedSectionView, TrappedView, TrapsView, TubeChargeView, TubeRatingView, TubeView,
+    VerdictView,
 };
 
 fn text(text: &str) -> String {
@@ -356,7 +357,7 @@ fn liquid() -> LineView {
             condition: text("low head"),
             position_m: 19.9,
             place: text("attic"),
-            into: "two-phase",
+            into: PhaseView::TwoPhase,
             rising: false,
             sentence: text(
                 "liquid flashes 65 ft (19.9 m) from the condenser (attic) at low head: the climb does it",

@@ -3,7 +3,7 @@
 use super::{
     ledger::Ledger,
     resolve::{Resolved, ResolvedSet},
-    size::{SizedLine, SizedSet, tube_view, worst},
+    size::{SizedLine, SizedSet, tube_view},
     tubes::{pick, same_outside},
     wording,
 };
@@ -56,9 +56,10 @@ fn alternative(
 ) -> AlternativeView {
     let product = &line.line.candidates[index];
     let judged = &line.judged[index];
+    let judgement = wording::judgement(judged);
     let charge_kg = |index: usize| {
-        let march = line.judged[index].at(Condition::Summer)?.march.ok()?;
-        (line.line.service != Service::Drain).then_some(march.value.charge.value)
+        let outlet = line.judged[index].outlet(Condition::Summer)?;
+        (line.line.service != Service::Drain).then_some(outlet.charge.value)
     };
     let drop_k = |index: usize| line.judged[index].value_of(CheckKind::SaturatedTemperatureDrop);
     let copper_kg =
@@ -74,14 +75,9 @@ fn alternative(
         flash_margin_k: judged.value_of(CheckKind::FlashMargin),
         copper_kg: copper_kg(index),
         copper_change_kg: copper_kg(index) - copper_kg(taken),
-        verdict: worst(judged.checks.iter().map(|check| wording::verdict(check.verdict))),
-        refused_by: judged
-            .checks
-            .iter()
-            .filter(|check| wording::refusal(check).is_some())
-            .map(|check| wording::kind(check.kind).to_owned())
-            .collect(),
-        refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
+        verdict: judgement.verdict,
+        refused_by: judgement.refused_by,
+        refused_for: judgement.refused_for,
     }
 }
 

@@ -4,13 +4,13 @@ use super::{
     ledger::Ledger,
     own_limit::own_or,
     resolve::Resolved,
-    size::{SizedLine, SizedSet, check_view},
+    size::{SizedLine, SizedSet, check_view, not_checked},
     wording,
 };
 use crate::{
     figure,
     job::{HeadPressureAt, HeadPressureMethod},
-    view::{BranchView, CheckView, VerdictView},
+    view::{BranchView, CheckView},
 };
 use physics::{
     branch_budget::{Branch, BranchBudget, COIL_DROP_BAND, LINE_FRICTION_BAND, budget, coil_drop_at},
@@ -188,20 +188,7 @@ fn outlet(sized: &SizedSet<'_>, services: &[Service], condition: Condition) -> R
 
 fn unmade(missing: String) -> CheckView {
     CheckView {
-        kind: "branch-budget".to_owned(),
-        value: None,
-        limit: None,
-        sense: "at most",
-        unit: "Pa",
-        whose: "maker".to_owned(),
-        source: String::new(),
-        condition: String::new(),
-        margin: None,
-        band: None,
-        verdict: VerdictView::NotChecked,
-        missing: Some(missing),
-        matters_most: None,
-        settled_by: None,
         remarks: vec!["whether the bypass of the flooding valve stays shut in summer".to_owned()],
+        ..not_checked("branch-budget", "Pa", missing)
     }
 }

@@ -62,7 +62,7 @@ pub(super) struct Taken<'a> {
 impl Taken<'_> {
     /// What the line exchanges; none where no march or no exchange was found at summer.
     pub(super) fn heat(&self) -> Option<HeatView> {
-        let duty = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
+        let duty = self.case.duty(Condition::Summer)?;
         let outlet = self.summer()?;
         let found = self.set.exchanges(self.line, self.product, &self.case.line, duty).ok()?;
         let legs = self.set.legs(self.line.service);
@@ -111,7 +111,7 @@ impl Taken<'_> {
     }
 
     fn summer(&self) -> Option<Outlet> {
-        self.judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value)
+        self.judged.outlet(Condition::Summer)
     }
 
     fn difference(&self, difference_k: f64) -> String {
@@ -190,15 +190,15 @@ impl Taken<'_> {
 
     /// The condition that governs the flash margin, where the liquid takes up heat at it.
     fn warmed_where_judged(&self) -> Option<(Condition, Outlet)> {
-        let margin = self.judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin)?;
+        let margin = self.judged.check(CheckKind::FlashMargin)?;
         let condition = margin.condition?;
-        let outlet = self.judged.at(condition)?.march.ok()?.value;
+        let outlet = self.judged.outlet(condition)?;
         (outlet.heat.value > 0.0).then_some((condition, outlet))
     }
 
     /// The same line at summer as if it exchanged nothing.
     fn without_heat(&self) -> Option<Outlet> {
-        let duty = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
+        let duty = self.case.duty(Condition::Summer)?;
         let mut duty = duty.clone();
         duty.exchanges.clear();
         self.case.march(&self.set.fluid, &duty).ok().map(|march| march.value)
@@ -216,7 +216,7 @@ impl Taken<'_> {
             let marches = readings.filter_map(|reading| reading.march.as_ref().ok());
             marches.map(|march| coldest(&march.value)).min_by(|a, b| a.value.total_cmp(&b.value))
         };
-        let Some(point) = self.case.duties.iter().find(|duty| duty.condition == Condition::Summer) else {
+        let Some(point) = self.case.duty(Condition::Summer) else {
             return Vec::new();
         };
         let mut found: Vec<SweatView> = Vec::new();
@@ -247,7 +247,7 @@ impl Taken<'_> {
     }
 
     fn least_wall(&self, sweating: &[SweatView]) -> LeastWall<'_> {
-        let margin = self.judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin);
+        let margin = self.judged.check(CheckKind::FlashMargin);
         let warmed_too_far = margin.is_some_and(|check| !matches!(check.verdict, Verdict::Meets))
             && self.warmed_where_judged().is_some();
         let warms = self.summer().is_some_and(|outlet| outlet.heat.value > 0.0);
@@ -279,8 +279,7 @@ impl Taken<'_> {
     fn margin_meets(&self, insulation: Option<Insulation>) -> bool {
         let line = self.line.with_insulation(insulation);
         let judged = self.set.case(&line, self.product, self.library).judge(&self.set.fluid, &line.bands);
-        let margin = judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin);
-        margin.is_some_and(|check| matches!(check.verdict, Verdict::Meets))
+        judged.check(CheckKind::FlashMargin).is_some_and(|check| matches!(check.verdict, Verdict::Meets))
     }
 
     fn about_wall(&self, sweating: &[SweatView], least: LeastWall<'_>) -> Vec<String> {
@@ -349,7 +348,7 @@ impl Taken<'_> {
                     condition: wording::condition(reading.condition).to_owned(),
                     position_m: change.position.get::<meter>(),
                     place: self.place_of(change.element),
-                    into: stream(change.into),
+                    into: wording::phase(change.into),
                     rising: change.rising,
                     sentence,
                 });
@@ -423,7 +422,7 @@ impl Taken<'_> {
             Flow::Liquid => 0.0,
             Flow::Vapour => 1.0,
         };
-        let Some(duty) = self.case.duties.iter().find(|duty| duty.condition == Condition::ColdNight) else {
+        let Some(duty) = self.case.duty(Condition::ColdNight) else {
             return String::new();
         };
         let Ok(ends) = self.set.fluid.ends(outlet.outlet.pressure) else { return String::new() };
@@ -448,14 +447,6 @@ impl Taken<'_> {
             Err(_) => "",
         }
         .to_owned()
-    }
-}
-
-fn stream(stream: Stream) -> &'static str {
-    match stream {
-        Stream::Liquid => "liquid",
-        Stream::TwoPhase => "two-phase",
-        Stream::Vapour => "vapour",
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{
     resolve::Resolved,
-    size::{SizedLine, SizedSet, tube_view, worst},
+    size::{SizedLine, SizedSet, tube_view},
     wording,
 };
 use crate::{
@@ -72,13 +72,14 @@ fn at_length(line: &SizedLine<'_>, sized: &SizedSet<'_>, length: Length) -> Opti
     let (product, case, _) = line.taken()?;
     let stretched = case.stretched_to(length)?;
     let judged = stretched.judge(&sized.set.fluid, &line.line.bands);
+    let judgement = wording::judgement(&judged);
     Some(KitLineView {
         service: line.line.service.name().to_owned(),
         tube: tube_view(product, &sized.set.stock),
         saturated_temperature_drop_k: judged.value_of(CheckKind::SaturatedTemperatureDrop),
         flash_margin_k: judged.value_of(CheckKind::FlashMargin),
-        verdict: worst(judged.checks.iter().map(|check| wording::verdict(check.verdict))),
-        refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
+        verdict: judgement.verdict,
+        refused_for: judgement.refused_for,
     })
 }
 

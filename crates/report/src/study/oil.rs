@@ -410,7 +410,7 @@ impl Study<'_> {
         >(case.limits.saturated_temperature_drop.value.si());
         let whole = allowed_drop(&self.set.fluid, held, limit).ok()?;
         let rest = case.without_risers();
-        let of_summer = rest.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
+        let of_summer = rest.duty(Condition::Summer)?;
         let allowed = whole - rest.march(&self.set.fluid, of_summer).ok()?.value.pressure_drop;
         let rising = || case.line.legs().filter(|(_, rise)| rise.get::<meter>() > 0.0);
         let duty = Duty {

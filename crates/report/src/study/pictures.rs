@@ -10,13 +10,13 @@ use crate::{
     job::{Direction, Leg, Part, ReceiverAt},
     view::{
         IsometricLegView, IsometricLineView, IsometricMarkView, IsometricView, LineProfileView, LineView,
-        PhaseView, ProfileEventView, ProfilePartView, ProfilePointView, RiserCurveView, RiserFluxView,
+        ProfileEventView, ProfilePartView, ProfilePointView, RiserCurveView, RiserFluxView,
     },
 };
 use physics::{
     check::{CheckKind, Condition},
     fluid::Refrigerant,
-    line::{Flow, Station, Stream, Tolerance, march_with_heat},
+    line::{Flow, Station, Tolerance, march_with_heat},
     sizing::{Case, Service},
     uncertainty::{Lever, Nudge},
     units::{
@@ -40,9 +40,9 @@ pub(super) fn profile(
     if taken.line.service != Service::Liquid {
         return None;
     }
-    let governing = taken.judged.checks.iter().find(|check| check.kind == CheckKind::FlashMargin)?;
+    let governing = taken.judged.check(CheckKind::FlashMargin)?;
     let condition = governing.condition.unwrap_or(Condition::Summer);
-    let duty = taken.case.duties.iter().find(|duty| duty.condition == condition)?;
+    let duty = taken.case.duty(condition)?;
     let mut stations: Vec<Station> = Vec::new();
     let inlet = duty.inlet(taken.line.service.phase());
     let mut keep = |station: &Station| stations.push(*station);
@@ -88,11 +88,7 @@ pub(super) fn profile(
             .flatten()
             .map(|change| ProfileEventView {
                 position_m: change.position.get::<meter>(),
-                into: match change.into {
-                    Stream::Liquid => PhaseView::Liquid,
-                    Stream::TwoPhase => PhaseView::TwoPhase,
-                    Stream::Vapour => PhaseView::Vapour,
-                },
+                into: wording::phase(change.into),
                 rising: change.rising,
             })
             .collect(),
@@ -118,12 +114,9 @@ pub(super) fn riser_flux(
     candidates: &[TubeProduct],
     cases: &[Case],
 ) -> Option<RiserFluxView> {
-    let check = taken.judged.checks.iter().find(|check| check.kind == CheckKind::OilReturn)?;
+    let check = taken.judged.check(CheckKind::OilReturn)?;
     let share = |condition: Condition| {
-        let rate = |condition| {
-            let duty = taken.case.duties.iter().find(|duty| duty.condition == condition)?;
-            Some(duty.mass_rate)
-        };
+        let rate = |condition| taken.case.duty(condition).map(|duty| duty.mass_rate);
         Some((rate(condition)? / rate(Condition::Summer)?).get::<ratio>())
     };
     let least_load = share(Condition::LeastLoad).unwrap_or(1.0);
@@ -134,8 +127,7 @@ pub(super) fn riser_flux(
     let loads: Vec<f64> = loads.collect();
     let ratio_at = |case: &Case, load: f64| {
         let case = case.nudged(Lever::Load, load - 1.0);
-        let duty = case.duties.iter().find(|duty| duty.condition == Condition::Summer)?;
-        case.reading(&taken.set.fluid, duty).value_si(CheckKind::OilReturn)
+        case.reading(&taken.set.fluid, case.duty(Condition::Summer)?).value_si(CheckKind::OilReturn)
     };
     let name = |product: &TubeProduct| product.printed_among(&taken.set.stock);
     let (below, above) = NEIGHBOURS;

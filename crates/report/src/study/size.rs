@@ -1,8 +1,9 @@
 //! The size study: every stocked tube of every line judged, one taken, the reasons told.
 
 use super::{
+    alternatives, branch,
     elements::{count_turns, turn_key, uncounted},
-    heat, pictures,
+    heat, kits, oil, pictures,
     resolve::{Resolved, ResolvedLine, ResolvedSet},
     strength::{self, LineStrength},
     wording,
@@ -10,7 +11,6 @@ use super::{
 use crate::{
     figure::{self, Figure, Units},
     job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
-    study::{alternatives, branch, kits, oil},
     view::{
         CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
         VerdictView,
@@ -186,12 +186,9 @@ impl<'a> SizedLine<'a> {
         };
         let (line, library, units) = (self.line, resolved.library, resolved.units());
         let heat = heat::Taken { set, line, product, case, judged, library, units };
-        let summer =
-            judged.at(Condition::Summer).and_then(|reading| reading.march.ok()).map(|march| march.value);
+        let summer = judged.outlet(Condition::Summer);
         // A drain holds condensate beside vapour at one pressure: neither drop nor content of a full tube is its own.
         let full = summer.filter(|_| self.line.service != Service::Drain);
-        let value =
-            |kind| judged.checks.iter().find(|c| c.kind == kind).and_then(|c| c.value).map(Measure::si);
         LineView {
             service,
             tube: Some(tube_view(product, &set.stock)),
@@ -202,8 +199,8 @@ impl<'a> SizedLine<'a> {
             velocity_max_m_s: greatest_velocity(judged),
             pressure_drop_pa: full.map(|outlet| outlet.pressure_drop.value),
             friction_drop_pa: full.map(|outlet| (outlet.friction_drop + outlet.fittings_drop).value),
-            saturated_temperature_drop_k: value(CheckKind::SaturatedTemperatureDrop),
-            flash_margin_k: value(CheckKind::FlashMargin),
+            saturated_temperature_drop_k: judged.value_of(CheckKind::SaturatedTemperatureDrop),
+            flash_margin_k: judged.value_of(CheckKind::FlashMargin),
             charge_kg: full.map(|outlet| outlet.charge.value),
             checks: judged
                 .checks
@@ -295,27 +292,23 @@ impl<'a> SizedLine<'a> {
                 None => (None, false, None),
             };
             let summer = judged.at(Condition::Summer);
+            let judgement = wording::judgement(judged);
             CandidateView {
                 tube: tube_view(product, &set.stock),
                 allowable_length_m,
                 not_limited,
                 stopped_by: stopped_by.map(|by| wording::kind(by).to_owned()),
-                refused_for: judged.checks.iter().filter_map(wording::refusal).collect(),
-                verdict: worst(judged.checks.iter().map(|check| wording::verdict(check.verdict))),
-                refused_by: judged
-                    .checks
-                    .iter()
-                    .filter(|c| wording::refusal(c).is_some())
-                    .map(|c| wording::kind(c.kind).to_owned())
-                    .collect(),
+                refused_for: judgement.refused_for,
+                verdict: judgement.verdict,
+                refused_by: judgement.refused_by,
                 chosen: self.taken == Some(index),
                 velocity_max_m_s: greatest_velocity(judged),
                 saturated_temperature_drop_k: summer
                     .and_then(|reading| reading.value_si(CheckKind::SaturatedTemperatureDrop)),
-                charge_kg: summer
+                charge_kg: judged
+                    .outlet(Condition::Summer)
                     .filter(|_| self.line.service != Service::Drain)
-                    .and_then(|reading| reading.march.ok())
-                    .map(|march| march.value.charge.value),
+                    .map(|outlet| outlet.charge.value),
             }
         })
         .collect()
@@ -392,10 +385,8 @@ impl<'a> SizedLine<'a> {
     ) -> Vec<String> {
         let units = resolved.units();
         let mut remarks = wording::caveats(judged.caveats);
-        let starts_saturated = judged
-            .at(Condition::Summer)
-            .and_then(|reading| reading.march.ok())
-            .is_some_and(|march| march.value.inlet.saturation_distance.value < 1e-6);
+        let summer = judged.outlet(Condition::Summer);
+        let starts_saturated = summer.is_some_and(|outlet| outlet.inlet.saturation_distance.value < 1e-6);
         if starts_saturated && self.line.service == Service::Liquid {
             remarks.push(
                 "the liquid starts at its bubble line: friction before it falls makes it flash, in any tube, unless it \
@@ -410,10 +401,9 @@ impl<'a> SizedLine<'a> {
             );
         }
         let key = turn_key(self.line.text, product);
-        let summer = judged.at(Condition::Summer).and_then(|reading| reading.march.ok());
         let turns = count_turns(set.set);
-        if let Some(outcome) = summer {
-            let ours_m = (outcome.value.equivalent_length.get() - case.line.run()).get::<meter>();
+        if let Some(outlet) = summer {
+            let ours_m = (outlet.equivalent_length.get() - case.line.run()).get::<meter>();
             let ours = figure::length(ours_m).both(units);
             let of_turns = match resolved.library.fittings().equivalent_length(key, &product.tube) {
                 _ if turns == 0 => String::new(),
@@ -501,19 +491,24 @@ pub(super) fn route_checks(set: &ResolvedSet<'_>) -> Vec<CheckView> {
 }
 
 fn unstated(kind: &str, value: Length, missing: &str) -> CheckView {
+    CheckView { value: Some(value.get::<meter>()), ..not_checked(kind, "m", missing.to_owned()) }
+}
+
+/// A check against the maker's figure that could not be made.
+pub(super) fn not_checked(kind: &str, unit: &'static str, missing: String) -> CheckView {
     CheckView {
         kind: kind.to_owned(),
-        value: Some(value.get::<meter>()),
+        value: None,
         limit: None,
         sense: "at most",
-        unit: "m",
+        unit,
         whose: "maker".to_owned(),
         source: String::new(),
         condition: String::new(),
         margin: None,
         band: None,
         verdict: VerdictView::NotChecked,
-        missing: Some(missing.to_owned()),
+        missing: Some(missing),
         matters_most: None,
         settled_by: None,
         remarks: Vec::new(),

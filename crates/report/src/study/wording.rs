@@ -1,14 +1,16 @@
 //! The words of the studies: one place, so that text, JSON and charts say the same.
 
+use super::size::worst;
 use crate::{
     figure::{self, Units},
-    view::VerdictView,
+    view::{PhaseView, VerdictView},
 };
 use physics::{
     check::{CheckKind, Condition, Measure, Sense, Verdict, Why},
     fluid::{OutsideRange, Refrigerant, Region},
-    line::MarchError,
+    line::{MarchError, Stream},
     outcome::{Caveat, Caveats},
+    sizing::Judged,
     uncertainty::Lever,
     units::{AbsolutePressure, unit::thermodynamic_temperature::degree_celsius},
 };
@@ -36,6 +38,14 @@ pub(super) fn condition(condition: Condition) -> &'static str {
         Condition::Peak => "peak",
         Condition::LeastLoad => "least load",
         Condition::ColdNight => "cold night",
+    }
+}
+
+pub(super) fn phase(stream: Stream) -> PhaseView {
+    match stream {
+        Stream::Liquid => PhaseView::Liquid,
+        Stream::TwoPhase => PhaseView::TwoPhase,
+        Stream::Vapour => PhaseView::Vapour,
     }
 }
 
@@ -234,6 +244,22 @@ pub(super) fn refusal(check: &physics::check::Check) -> Option<String> {
             },
         }),
     }
+}
+
+/// The checks of a tube in words: the worst verdict, and which of them refuse it for what.
+pub(super) struct Judgement {
+    pub(super) verdict: VerdictView,
+    pub(super) refused_for: Vec<String>,
+    /// The kinds, in the order of `refused_for`.
+    pub(super) refused_by: Vec<String>,
+}
+
+pub(super) fn judgement(judged: &Judged) -> Judgement {
+    let refusals =
+        judged.checks.iter().filter_map(|check| Some((refusal(check)?, kind(check.kind).to_owned())));
+    let (refused_for, refused_by) = refusals.unzip();
+    let verdicts = judged.checks.iter().map(|check| verdict(check.verdict));
+    Judgement { verdict: worst(verdicts), refused_for, refused_by }
 }
 
 pub(super) fn caveats(caveats: Caveats) -> Vec<String> {

@@ -1,5 +1,6 @@
 //! What a line exchanges with its places, and where its flow changes.
 
+use super::PhaseView;
 use serde::Serialize;
 
 /// Heat of one line.
@@ -65,8 +66,8 @@ pub struct PhaseChangeView {
     pub position_m: f64,
     /// Place of the leg.
     pub place: String,
-    /// What flows from there on: `liquid`, `two-phase`, `vapour`.
-    pub into: &'static str,
+    /// What flows from there on.
+    pub into: PhaseView,
     /// Whether the tube rises there.
     pub rising: bool,
     /// What happened, why, and what follows.
