@@ -120,6 +120,16 @@ impl Canvas<'_> {
         Ok(())
     }
 
+    /// Thin level rules at the ticks of an axis, from a little left of `left` to `right`, with their texts.
+    pub(super) fn levels(&self, axis: &Axis, left: i32, right: i32) -> Drawn {
+        for (value, text) in axis.ticks() {
+            let at = axis.pixel(value);
+            self.line(&[(left - 5, at), (right, at)], 1, None, FAINT)?;
+            self.text(&text, (left - 8, at), Side::End, SMALL, INK)?;
+        }
+        Ok(())
+    }
+
     pub(super) fn bar(&self, from: (i32, i32), to: (i32, i32), fill: RGBColor) -> Drawn {
         self.area.draw(&Rectangle::new([from, to], fill.filled())).map_err(refused)?;
         let edge = ShapeStyle { color: STRONG.to_rgba(), filled: false, stroke_width: 1 };

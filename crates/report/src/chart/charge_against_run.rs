@@ -3,29 +3,18 @@
 use super::{
     ChartError,
     axis::Axis,
-    canvas::{
-        Canvas, Dash, FAINT, INK, LARGE, MARGIN, SMALL, STRONG, Side, WIDTH, below_title, draw, shortened,
-        unbroken, wrap,
-    },
+    canvas::{Canvas, INK, LARGE, MARGIN, SMALL, Side, WIDTH, below_title, draw, unbroken, wrap},
     rule::{self, LABEL_ROW, draw_rules, rules},
+    series::{draw_key, finite, look},
 };
 use crate::{
     figure::{AxisUnit, Units, axis_of_length, axis_of_mass, length, ounces},
     view::{ChargeSeriesView, SetChargeView},
 };
-use plotters::style::RGBColor;
 
 const PLOT: i32 = 300;
 const LEFT: i32 = 58;
 const RIGHT: i32 = WIDTH - 20;
-
-/// Dashes and marks beside colour tell series apart in grey; the tubes of this run have the full, thick line.
-const OTHERS: [(Dash, RGBColor); 4] = [
-    (Some((10, 5)), RGBColor(120, 70, 20)),
-    (Some((3, 4)), RGBColor(70, 110, 60)),
-    (Some((14, 4)), RGBColor(110, 110, 118)),
-    (Some((6, 8)), RGBColor(128, 60, 110)),
-];
 
 /// Added charge against run by pair of tubes, with this run and the covered run marked.
 ///
@@ -67,7 +56,7 @@ pub fn charge_against_run(set: &SetChargeView, units: Units) -> Result<String, C
         }
         for (index, series) in set.series.iter().enumerate() {
             let y = foot + 2 * LABEL_ROW + 22 + LABEL_ROW * count(index);
-            draw_key(canvas, index, series, y)?;
+            draw_key(canvas, index, &series.name, series.this.then_some(", this run"), y)?;
         }
         Ok(())
     })
@@ -88,10 +77,6 @@ impl Scale {
     fn y(&self, mass_kg: f64) -> i32 {
         self.y.pixel(mass_kg / self.mass.si)
     }
-}
-
-fn finite(point: &[f64; 2]) -> bool {
-    point.iter().all(|value| value.is_finite())
 }
 
 fn finding(set: &SetChargeView, units: Units) -> String {
@@ -119,21 +104,11 @@ fn finding(set: &SetChargeView, units: Units) -> String {
 
 fn draw_axes(canvas: &Canvas<'_>, scale: &Scale, top: i32, foot: i32) -> Result<(), ChartError> {
     canvas.uprights(&scale.x, top, foot)?;
-    for (value, text) in scale.y.ticks() {
-        let at = scale.y.pixel(value);
-        canvas.line(&[(LEFT - 5, at), (RIGHT, at)], 1, None, FAINT)?;
-        canvas.text(&text, (LEFT - 8, at), Side::End, SMALL, INK)?;
-    }
+    canvas.levels(&scale.y, LEFT, RIGHT)?;
     let run = format!("run, {}", scale.run.name);
     canvas.text(&run, ((LEFT + RIGHT) / 2, foot + 15 + LABEL_ROW), Side::Middle, SMALL, INK)?;
     let mass = format!("added charge, {}", scale.mass.name);
     canvas.text(&mass, (MARGIN, top - 19), Side::Start, SMALL, INK)
-}
-
-/// Line of series `index`: width, dashes, colour.
-fn look(index: usize, series: &ChargeSeriesView) -> (u32, Dash, RGBColor) {
-    let (dash, colour) = OTHERS[index % OTHERS.len()];
-    if series.this { (4, None, STRONG) } else { (2, dash, colour) }
 }
 
 fn draw_series(
@@ -142,7 +117,7 @@ fn draw_series(
     index: usize,
     series: &ChargeSeriesView,
 ) -> Result<(), ChartError> {
-    let (width, dash, colour) = look(index, series);
+    let (width, dash, colour) = look(index, series.this);
     let points: Vec<(i32, i32)> = series
         .points
         .iter()
@@ -153,21 +128,6 @@ fn draw_series(
     match points.last() {
         Some(end) => canvas.mark(index, *end, colour),
         None => Ok(()),
-    }
-}
-
-fn draw_key(canvas: &Canvas<'_>, index: usize, series: &ChargeSeriesView, y: i32) -> Result<(), ChartError> {
-    const SAMPLE: i32 = 44;
-    let (width, dash, colour) = look(index, series);
-    canvas.line(&[(MARGIN, y), (MARGIN + SAMPLE, y)], width, dash, colour)?;
-    canvas.mark(index, (MARGIN + SAMPLE, y), colour)?;
-    let start = MARGIN + SAMPLE + 14;
-    let of_this = if series.this { ", this run" } else { "" };
-    let text = shortened(&format!("{}{of_this}", series.name), SMALL, WIDTH - start - 4);
-    if series.this {
-        canvas.bold(&text, (start, y), Side::Start, SMALL, INK)
-    } else {
-        canvas.text(&text, (start, y), Side::Start, SMALL, INK)
     }
 }
 

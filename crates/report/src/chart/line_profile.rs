@@ -314,12 +314,7 @@ impl Panel {
             let at = x.axis.pixel(value);
             canvas.line(&[(at, self.top), (at, self.foot + 5)], 1, None, FAINT)?;
         }
-        for (value, text) in self.axis.ticks() {
-            let at = self.axis.pixel(value);
-            canvas.line(&[(LEFT - 5, at), (RIGHT, at)], 1, None, FAINT)?;
-            canvas.text(&text, (LEFT - 8, at), Side::End, SMALL, INK)?;
-        }
-        Ok(())
+        canvas.levels(&self.axis, LEFT, RIGHT)
     }
 
     fn draw_words(&self, canvas: &Canvas<'_>) -> Result<(), ChartError> {

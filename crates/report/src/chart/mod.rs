@@ -13,6 +13,7 @@ mod pressure_temperature;
 mod riser_flux;
 mod rule;
 mod run_against_allowable;
+mod series;
 
 pub use charge_against_run::charge_against_run;
 pub use isometric::isometric;

@@ -4,11 +4,12 @@ use super::{
     ChartError,
     axis::Axis,
     canvas::{
-        Canvas, Dash, FAINT, INK, LARGE, MARGIN, SMALL, STRONG, Side, WARM, WIDTH, below_title, draw,
-        shortened, smooth, text_width, unbroken, wrap,
+        Canvas, FAINT, INK, LARGE, MARGIN, SMALL, Side, WARM, WIDTH, below_title, draw, smooth, unbroken,
+        wrap,
     },
     labels::{Frame, Ground, Named, Placed, label_width},
     rule::{self, LABEL_ROW, Rule, draw_rules, in_order},
+    series::{draw_key, finite, look},
 };
 use crate::{
     figure::Units,
@@ -19,14 +20,6 @@ use plotters::style::RGBColor;
 const PLOT: i32 = 300;
 const LEFT: i32 = 50;
 const RIGHT: i32 = WIDTH - 20;
-
-/// Dashes and marks beside colour tell tubes apart in grey; the tube taken has the full, thick line.
-const OTHERS: [(Dash, RGBColor); 4] = [
-    (Some((10, 5)), RGBColor(120, 70, 20)),
-    (Some((3, 4)), RGBColor(70, 110, 60)),
-    (Some((14, 4)), RGBColor(110, 110, 118)),
-    (Some((6, 8)), RGBColor(128, 60, 110)),
-];
 
 /// Mass flux over the least that carries oil, against load, for the tube taken and its neighbours. The numbers are shares, the
 /// same in both unit systems.
@@ -69,7 +62,8 @@ pub fn riser_flux(view: &RiserFluxView, _units: Units) -> Result<String, ChartEr
         }
         draw_words(canvas, view, &scale, &mut ground)?;
         for (row, (index, curve)) in (0..).zip(curves.iter().enumerate()) {
-            draw_key(canvas, index, curve, foot + 2 * LABEL_ROW + 22 + LABEL_ROW * row)?;
+            let y = foot + 2 * LABEL_ROW + 22 + LABEL_ROW * row;
+            draw_key(canvas, index, &curve.name, curve.taken.then_some(", taken"), y)?;
         }
         Ok(())
     })
@@ -140,10 +134,6 @@ fn by_height(view: &RiserFluxView) -> Vec<&RiserCurveView> {
     curves
 }
 
-fn finite(point: &[f64; 2]) -> bool {
-    point.iter().all(|value| value.is_finite())
-}
-
 struct Scale {
     x: Axis,
     y: Axis,
@@ -186,11 +176,7 @@ impl Scale {
 
 fn draw_axes(canvas: &Canvas<'_>, scale: &Scale, top: i32, foot: i32) -> Result<(), ChartError> {
     canvas.uprights(&scale.x, top, foot)?;
-    for (value, text) in scale.y.ticks() {
-        let at = scale.y.pixel(value);
-        canvas.line(&[(LEFT - 5, at), (RIGHT, at)], 1, None, FAINT)?;
-        canvas.text(&text, (LEFT - 8, at), Side::End, SMALL, INK)?;
-    }
+    canvas.levels(&scale.y, LEFT, RIGHT)?;
     let load = "load, % of design";
     canvas.text(load, ((LEFT + RIGHT) / 2, foot + 15 + LABEL_ROW), Side::Middle, SMALL, INK)
 }
@@ -208,12 +194,6 @@ fn draw_region(
     canvas.line(&[(LEFT, limit), (RIGHT, limit)], 2, None, WARM)
 }
 
-/// Line of curve `index`: width, dashes, colour.
-fn look(index: usize, curve: &RiserCurveView) -> (u32, Dash, RGBColor) {
-    let (dash, colour) = OTHERS[index % OTHERS.len()];
-    if curve.taken { (4, None, STRONG) } else { (2, dash, colour) }
-}
-
 fn draw_curve(
     canvas: &Canvas<'_>,
     scale: &Scale,
@@ -221,7 +201,7 @@ fn draw_curve(
     curve: &RiserCurveView,
     ground: &mut Ground,
 ) -> Result<(), ChartError> {
-    let (width, dash, colour) = look(index, curve);
+    let (width, dash, colour) = look(index, curve.taken);
     let points = smooth(&scale.pixels(&curve.points));
     ground.keep_off_line(&points);
     canvas.line(&points, width, dash, colour)?;
@@ -291,22 +271,6 @@ fn ratio_at(points: &[[f64; 2]], load: f64) -> Option<f64> {
         let share = if to[0] > from[0] { (load - from[0]) / (to[0] - from[0]) } else { 0.0 };
         from[1] + share * (to[1] - from[1])
     })
-}
-
-fn draw_key(canvas: &Canvas<'_>, index: usize, curve: &RiserCurveView, y: i32) -> Result<(), ChartError> {
-    const SAMPLE: i32 = 44;
-    let (width, dash, colour) = look(index, curve);
-    canvas.line(&[(MARGIN, y), (MARGIN + SAMPLE, y)], width, dash, colour)?;
-    canvas.mark(index, (MARGIN + SAMPLE, y), colour)?;
-    let start = MARGIN + SAMPLE + 14;
-    let taken = if curve.taken { ", taken" } else { "" };
-    let room = WIDTH - start - 4 - text_width(taken, SMALL);
-    let text = format!("{}{taken}", shortened(&curve.name, SMALL, room));
-    if curve.taken {
-        canvas.bold(&text, (start, y), Side::Start, SMALL, INK)
-    } else {
-        canvas.text(&text, (start, y), Side::Start, SMALL, INK)
-    }
 }
 
 #[cfg(test)]

@@ -2,11 +2,11 @@
 
 use super::diagnose::{Fault, FaultKind, Located, Span};
 use super::model::*;
-use super::quantity::{PressureReading, SaturatedTemperature, say_difference, say_length, say_temperature};
+use super::quantity::{SaturatedTemperature, say_difference, say_length, say_temperature};
 use super::route::Route;
 use super::table::Reader;
 use physics::units::{
-    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, delta, standard_atmosphere,
+    Length, Ratio, ThermodynamicTemperature, delta, standard_atmosphere,
     unit::{length::meter, ratio::ratio, temperature_interval, thermodynamic_temperature::kelvin},
 };
 
@@ -305,13 +305,7 @@ fn cut_out(reader: &mut Reader<'_>, facts: &Facts<'_>) {
     let (Some(cut_out), Some(relief)) = (facts.strength.cut_out, facts.strength.relief) else { return };
     let altitude = facts.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
     let Some(atmosphere) = standard_atmosphere(altitude) else { return };
-    let absolute = |reading: PressureReading| -> AbsolutePressure {
-        match reading {
-            PressureReading::Gauge(pressure) => pressure.absolute(atmosphere),
-            PressureReading::Absolute(pressure) => pressure,
-        }
-    };
-    if absolute(cut_out.value) > absolute(relief.value) {
+    if cut_out.value.absolute(atmosphere) > relief.value.absolute(atmosphere) {
         reader.fault(
             contradiction(
                 cut_out.span,

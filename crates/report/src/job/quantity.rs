@@ -666,6 +666,17 @@ pub enum PressureReading {
     Absolute(AbsolutePressure),
 }
 
+impl PressureReading {
+    /// Above vacuum, at the atmosphere of the site.
+    #[must_use]
+    pub fn absolute(self, atmosphere: AbsolutePressure) -> AbsolutePressure {
+        match self {
+            Self::Gauge(pressure) => pressure.absolute(atmosphere),
+            Self::Absolute(pressure) => pressure,
+        }
+    }
+}
+
 /// Reads a pressure that says whether it is gauge or absolute.
 ///
 /// # Errors

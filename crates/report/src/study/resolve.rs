@@ -14,8 +14,8 @@ use super::{
 use crate::figure::{self, Units};
 use crate::job::{
     ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg,
-    Line as LineText, Located, PartKind, PressureReading, ReceiverAt, SaturatedTemperature, SaturationEnd,
-    Set, SizeRequest, Span, SubcoolingAt, TubeRequest, quantity,
+    Line as LineText, Located, PartKind, ReceiverAt, SaturatedTemperature, SaturationEnd, Set, SizeRequest,
+    Span, SubcoolingAt, TubeRequest, quantity,
 };
 use physics::{
     charge::charge_per_length,
@@ -663,10 +663,7 @@ impl<'a> Desk<'a> {
                     SaturationEnd::Bubble,
                 );
             }
-            HeadPressureSetting::Pressure(PressureReading::Absolute(pressure)) => pressure,
-            HeadPressureSetting::Pressure(PressureReading::Gauge(gauge)) => {
-                gauge.absolute(atmosphere(self.job)?)
-            }
+            HeadPressureSetting::Pressure(reading) => reading.absolute(atmosphere(self.job)?),
         };
         if pressure >= identity.critical_pressure.value {
             let (message, help) = wording::beyond_critical("head_pressure.setting", identity);
