@@ -16,7 +16,7 @@ use physics::{
             ratio::ratio,
             temperature_coefficient::per_kelvin,
             thermal_conductivity::watt_per_meter_kelvin,
-            thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
+            thermodynamic_temperature::degree_celsius,
             time::second,
         },
     },
@@ -29,9 +29,6 @@ const FINISH_FILE: &str = "insulation/finishes.csv";
 
 /// W/(m K) of one Btu in/(h ft2 degF): international table Btu, 1055.055 852 62 J.
 const W_M_K_PER_BTU_IN: f64 = 1_055.055_852_62 / 3_600.0 / (0.3048 * 0.3048) * 1.8 * 0.0254;
-/// A wall is as thick as asked for from this much below, mm: what a conversion of units may leave.
-const SAME_WALL_MM: f64 = 1e-6;
-
 /// Vapour mass rate per area and per gradient of vapour pressure, kg/(m s Pa): the dimension of a time.
 pub type VapourPermeability = Time;
 
@@ -140,15 +137,6 @@ impl Insulations {
         &self.walls
     }
 
-    /// The thinnest stock wall of a series that is no thinner than `least`; `None` where the series ends below it.
-    #[must_use]
-    pub fn wall_of_at_least(&self, least: Length, series: WallSeries) -> Option<&StockWall> {
-        let least_mm = least.get::<millimeter>() - SAME_WALL_MM;
-        self.walls
-            .iter()
-            .find(|wall| wall.series == series && wall.thickness.value.get::<millimeter>() >= least_mm)
-    }
-
     /// Every finish, in the order of the table.
     #[must_use]
     pub fn finishes(&self) -> &[Finish] {
@@ -201,14 +189,6 @@ fn materials(folder: &DataFolder, finishes: &[Finish]) -> Result<Vec<InsulationM
         const WORDS: &'static [(&'static str, Self)] =
             &[("W/(m K)", Self::WattPerMetreKelvin), ("Btu in/(h ft2 degF)", Self::BtuInch)];
     }
-    #[derive(Clone, Copy, PartialEq)]
-    enum Degree {
-        Celsius,
-        Fahrenheit,
-    }
-    impl Word for Degree {
-        const WORDS: &'static [(&'static str, Self)] = &[("degC", Self::Celsius), ("degF", Self::Fahrenheit)];
-    }
     let columns = [
         "material",
         "conductivity",
@@ -239,13 +219,9 @@ fn materials(folder: &DataFolder, finishes: &[Finish]) -> Result<Vec<InsulationM
             Unit::WattPerMetreKelvin => conductivity,
             Unit::BtuInch => conductivity * W_M_K_PER_BTU_IN,
         };
-        let reference = row.number("reference")?;
         let conductivity = Conductivity {
             value: ThermalConductivity::new::<watt_per_meter_kelvin>(conductivity_w_m_k),
-            reference: match row.word("reference_unit")? {
-                Degree::Celsius => ThermodynamicTemperature::new::<degree_celsius>(reference),
-                Degree::Fahrenheit => ThermodynamicTemperature::new::<degree_fahrenheit>(reference),
-            },
+            reference: row.temperature("reference", "reference_unit")?,
             slope: TemperatureCoefficient::new::<per_kelvin>(row.number("slope_1_k")?),
         };
         let surface = row.text("surface")?;
@@ -389,19 +365,16 @@ mod tests {
     }
 
     #[test]
-    fn the_next_stock_wall_is_taken_and_none_beyond_the_thickest() {
+    fn a_series_of_stock_walls_starts_thin_and_ends() {
         let insulations = insulations();
-        let printed = |least_mm: f64, series| {
-            let least = Length::new::<millimeter>(least_mm);
-            insulations.wall_of_at_least(least, series).map(|wall| wall.printed.to_string())
+        let printed = |series| {
+            let walls = insulations.walls().iter().filter(move |wall| wall.series == series);
+            walls.map(|wall| &*wall.printed).collect::<Vec<_>>()
         };
-        assert_eq!(printed(0.0, WallSeries::Inch).unwrap(), "3/8 in");
-        assert_eq!(printed(12.7, WallSeries::Inch).unwrap(), "1/2 in");
-        assert_eq!(printed(12.71, WallSeries::Inch).unwrap(), "3/4 in");
-        assert_eq!(printed(12.71, WallSeries::Metric).unwrap(), "13 mm");
-        assert_eq!(printed(32.0, WallSeries::Metric).unwrap(), "32 mm");
-        assert_eq!(printed(32.1, WallSeries::Metric), None);
-        assert_eq!(printed(f64::NAN, WallSeries::Inch), None);
+        let (inches, millimetres) = (printed(WallSeries::Inch), printed(WallSeries::Metric));
+        assert_eq!(inches[..3], ["3/8 in", "1/2 in", "3/4 in"]);
+        assert!(millimetres.contains(&"13 mm"));
+        assert_eq!(millimetres.last(), Some(&"32 mm"));
     }
 
     /// What is left to the sun and to the room follows from the finish: a mixed-up row would turn this round.

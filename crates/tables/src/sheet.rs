@@ -6,6 +6,10 @@ use crate::{
     provenance::{Grade, Source},
 };
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
+use physics::units::{
+    ThermodynamicTemperature,
+    unit::thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
+};
 use std::{collections::HashMap, hash::Hash, sync::Arc};
 
 /// A column that takes one word of a fixed list.
@@ -22,6 +26,16 @@ pub(crate) trait Word: Copy + PartialEq + 'static {
             Fault::UnknownWord { text: text.to_owned(), expected: words.join(", ") }
         })
     }
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Degree {
+    Celsius,
+    Fahrenheit,
+}
+
+impl Word for Degree {
+    const WORDS: &'static [(&'static str, Self)] = &[("degC", Self::Celsius), ("degF", Self::Fahrenheit)];
 }
 
 /// A parsed file.
@@ -135,6 +149,19 @@ impl<'a> Row<'a> {
 
     pub(crate) fn word<W: Word>(&self, column: &str) -> Result<W, TableError> {
         W::parse(self.text(column)?).map_err(|fault| self.fault(column, fault))
+    }
+
+    /// The temperature in `column`, in the degrees that `unit_column` names.
+    pub(crate) fn temperature(
+        &self,
+        column: &str,
+        unit_column: &str,
+    ) -> Result<ThermodynamicTemperature, TableError> {
+        let degrees = self.number(column)?;
+        Ok(match self.word(unit_column)? {
+            Degree::Celsius => ThermodynamicTemperature::new::<degree_celsius>(degrees),
+            Degree::Fahrenheit => ThermodynamicTemperature::new::<degree_fahrenheit>(degrees),
+        })
     }
 
     /// The source in `text_column`, with the grade in `grade_column`.

@@ -11,14 +11,12 @@ use physics::{
     strength::{Basis, StressCurve, Temper, Tolerance, TubeMaterial},
     units::{
         Length, OutsideDiameter, Pressure, Ratio, TemperatureCoefficient, ThermalConductivity,
-        ThermodynamicTemperature,
         unit::{
             length::{foot, inch, meter, millimeter},
             pressure::{megapascal, psi},
             ratio::{percent, ratio},
             temperature_coefficient::per_kelvin,
             thermal_conductivity::watt_per_meter_kelvin,
-            thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
         },
     },
 };
@@ -297,14 +295,6 @@ impl Strength {
 
 fn stresses(folder: &DataFolder) -> Result<Vec<(StressBasis, Temper, Sourced<StressCurve>)>, TableError> {
     #[derive(Clone, Copy, PartialEq)]
-    enum Degree {
-        Celsius,
-        Fahrenheit,
-    }
-    impl Word for Degree {
-        const WORDS: &'static [(&'static str, Self)] = &[("degC", Self::Celsius), ("degF", Self::Fahrenheit)];
-    }
-    #[derive(Clone, Copy, PartialEq)]
     enum Unit {
         Psi,
         NewtonPerSquareMillimetre,
@@ -320,11 +310,7 @@ fn stresses(folder: &DataFolder) -> Result<Vec<(StressBasis, Temper, Sourced<Str
     let mut curves: Vec<(StressBasis, Temper, Vec<_>, Source, Row<'_>)> = Vec::new();
     for row in sheet.rows() {
         let (basis, temper) = (row.word("basis")?, row.word("temper")?);
-        let degrees = row.number("temperature")?;
-        let temperature = match row.word("temperature_unit")? {
-            Degree::Celsius => ThermodynamicTemperature::new::<degree_celsius>(degrees),
-            Degree::Fahrenheit => ThermodynamicTemperature::new::<degree_fahrenheit>(degrees),
-        };
+        let temperature = row.temperature("temperature", "temperature_unit")?;
         let stress = row.positive("stress")?;
         let stress = match row.word("stress_unit")? {
             Unit::Psi => Pressure::new::<psi>(stress),
@@ -470,6 +456,7 @@ fn copper(folder: &DataFolder) -> Result<Copper, TableError> {
 mod tests {
     use super::*;
     use crate::{Grade, Library};
+    use physics::units::{ThermodynamicTemperature, unit::thermodynamic_temperature::degree_celsius};
 
     fn strength() -> Strength {
         Strength::load(&DataFolder::embedded()).unwrap()
