@@ -16,13 +16,6 @@ use crate::{
 use thiserror::Error;
 use uom::si::{pressure::pascal, ratio::ratio};
 
-/// 95 % half-width of the friction of a line, as a share: judgement, from memory (Colebrook is good to about 5 %, a wall
-/// rougher than taken adds as much).
-pub const LINE_FRICTION_BAND: f64 = 0.1;
-
-/// 95 % half-width of a coil's drop, as a share: judgement, from memory. Makers state it rounded, at a flow of their own.
-pub const COIL_DROP_BAND: f64 = 0.2;
-
 /// Power of the mass rate that a coil's drop goes with: turbulent flow in smooth tube; common practice, no source.
 const COIL_EXPONENT: f64 = 1.75;
 
@@ -61,6 +54,15 @@ pub enum Branch {
     },
 }
 
+/// 95 % half-widths of what a budget is drawn up from, as shares of it; each at least 0.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BranchBands {
+    /// Friction of a line.
+    pub friction: Ratio,
+    /// Drop of the coil.
+    pub coil: Ratio,
+}
+
 /// Each share of the difference across the bypass, and what is left to its opening.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BranchBudget {
@@ -82,11 +84,17 @@ impl BranchBudget {
     /// The budget as a check: the difference that the valve sees must stay `least_margin` (at least 0) below its opening
     /// difference.
     ///
-    /// The band is the root of squares of [`LINE_FRICTION_BAND`] of `discharge_friction` (the share of friction and fittings in
-    /// the discharge line's drop), the same of the return line's friction, and [`COIL_DROP_BAND`] of the coil's drop. Friction
-    /// leads where a line's share is the largest; the doubt of the coil is no [`Lever`].
+    /// The band is the root of squares of the band of friction in `discharge_friction` (the share of friction and fittings in
+    /// the discharge line's drop), the same of the return line's friction, and the band of the coil's drop. Friction leads
+    /// where a line's share is the largest; the doubt of the coil is no [`Lever`].
     #[must_use]
-    pub fn check(&self, least_margin: Pressure, discharge_friction: Pressure, condition: Condition) -> Check {
+    pub fn check(
+        &self,
+        least_margin: Pressure,
+        discharge_friction: Pressure,
+        bands: &BranchBands,
+        condition: Condition,
+    ) -> Check {
         let value = Measure::Pressure(self.total);
         let opening_difference = self.total + self.margin;
         let limit = Limit {
@@ -94,9 +102,9 @@ impl BranchBudget {
             sense: Sense::AtMost,
             whose: Whose::Maker,
         };
-        let out_pa = LINE_FRICTION_BAND * discharge_friction.value.abs();
-        let back_pa = LINE_FRICTION_BAND * self.return_friction.value;
-        let coil_pa = COIL_DROP_BAND * self.coil.value;
+        let out_pa = (discharge_friction.abs() * bands.friction).value;
+        let back_pa = (self.return_friction * bands.friction).value;
+        let coil_pa = (self.coil * bands.coil).value;
         let half_width_pa = out_pa.hypot(back_pa).hypot(coil_pa);
         Check {
             kind: CheckKind::BranchBudget,
@@ -190,6 +198,10 @@ mod tests {
         Pressure::new::<psi>(value)
     }
 
+    fn bands() -> BranchBands {
+        BranchBands { friction: Ratio::new::<ratio>(0.1), coil: Ratio::new::<ratio>(0.2) }
+    }
+
     fn at_head(discharge: f64, coil: f64, friction: f64, height: f64) -> Branch {
         Branch::AtHead {
             discharge_line: pounds(discharge),
@@ -222,7 +234,7 @@ mod tests {
     fn as_a_check_it_has_a_band_and_keeps_a_margin() {
         let at = |opening: f64, least_margin: f64| {
             let found = budget(&at_head(5.0, 8.0, 5.0, -6.0), pounds(opening)).unwrap();
-            found.check(pounds(least_margin), pounds(4.0), Condition::Peak)
+            found.check(pounds(least_margin), pounds(4.0), &bands(), Condition::Peak)
         };
         let check = at(20.0, 0.0);
         let psi_of = |measure: Option<Measure>| measure.unwrap().si() / pounds(1.0).value;
@@ -235,7 +247,7 @@ mod tests {
         assert_eq!(at(10.0, 0.0).verdict, Verdict::Fails);
         assert_eq!(at(20.0, 7.0).verdict, Verdict::TooClose, "the margin comes off the opening difference");
         let of_lines = budget(&at_head(20.0, 1.0, 1.0, 0.0), pounds(30.0)).unwrap();
-        let check = of_lines.check(pounds(0.0), pounds(20.0), Condition::Summer);
+        let check = of_lines.check(pounds(0.0), pounds(20.0), &bands(), Condition::Summer);
         assert_eq!(check.leading, Some(Lever::Friction));
     }
 

@@ -254,15 +254,23 @@ pub struct Limits {
     method_bands: MethodBands,
 }
 
-/// Bands that belong to methods and to measuring, not to a refrigerant.
+/// Half-widths of the 95 % bands that belong to methods and to measuring, not to a refrigerant.
 #[derive(Clone, Debug)]
-struct MethodBands {
-    friction: Sourced<Ratio>,
-    length: Sourced<Ratio>,
-    oil_flux: Sourced<Ratio>,
-    heat_transfer: Sourced<Ratio>,
-    surroundings: Sourced<TemperatureInterval>,
-    load: Sourced<Ratio>,
+pub struct MethodBands {
+    /// Friction factor.
+    pub friction: Sourced<Ratio>,
+    /// Measured length of the route.
+    pub length: Sourced<Ratio>,
+    /// Least flow of the oil-return criterion.
+    pub oil_flux: Sourced<Ratio>,
+    /// Coefficient between the surface of a line and its surroundings.
+    pub heat_transfer: Sourced<Ratio>,
+    /// Temperature of the air around a line.
+    pub surroundings: Sourced<TemperatureInterval>,
+    /// Heat that a set rejects.
+    pub load: Sourced<Ratio>,
+    /// Stated pressure drop of a condenser coil.
+    pub coil_drop: Sourced<Ratio>,
 }
 
 impl Limits {
@@ -358,6 +366,12 @@ impl Limits {
                 let text = format!("on a straight line between measurements: {}", colder.density.source.text);
                 Sourced::new(density, Source { text: text.into(), grade: Grade::Derived })
             })
+    }
+
+    /// Bands that hold for every refrigerant.
+    #[must_use]
+    pub fn method_bands(&self) -> &MethodBands {
+        &self.method_bands
     }
 
     pub(crate) fn bands(&self, refrigerant: &Refrigerant) -> Bands {
@@ -600,6 +614,7 @@ fn bands(folder: &DataFolder) -> Result<MethodBands, TableError> {
         HeatTransfer,
         Surroundings,
         Load,
+        CoilDrop,
     }
     impl Word for Lever {
         const WORDS: &'static [(&'static str, Self)] = &[
@@ -609,6 +624,7 @@ fn bands(folder: &DataFolder) -> Result<MethodBands, TableError> {
             ("heat-transfer", Self::HeatTransfer),
             ("surroundings", Self::Surroundings),
             ("load", Self::Load),
+            ("coil-drop", Self::CoilDrop),
         ];
     }
     let columns = ["lever", "half_width", "unit", "condition_note", "source", "grade"];
@@ -643,5 +659,6 @@ fn bands(folder: &DataFolder) -> Result<MethodBands, TableError> {
         heat_transfer: share(Lever::HeatTransfer)?,
         surroundings: surroundings.ok_or_else(|| missing(Lever::Surroundings))?,
         load: share(Lever::Load)?,
+        coil_drop: share(Lever::CoilDrop)?,
     })
 }

@@ -10,9 +10,10 @@ use crate::{
 use physics::{
     strength::{Basis, StressCurve, Temper, Tolerance, TubeMaterial},
     units::{
-        Length, OutsideDiameter, Pressure, Ratio, TemperatureCoefficient, ThermalConductivity,
+        Length, MassDensity, OutsideDiameter, Pressure, Ratio, TemperatureCoefficient, ThermalConductivity,
         unit::{
             length::{foot, inch, meter, millimeter},
+            mass_density::kilogram_per_cubic_meter,
             pressure::{megapascal, psi},
             ratio::{percent, ratio},
             temperature_coefficient::per_kelvin,
@@ -146,6 +147,8 @@ pub struct Copper {
     pub poisson: Sourced<Ratio>,
     /// Thermal conductivity.
     pub conductivity: Sourced<ThermalConductivity>,
+    /// Density.
+    pub density: Sourced<MassDensity>,
     /// Allowable bending stress of expansion loops.
     pub loop_stress: Sourced<Pressure>,
     /// Least radius of a bend made by hand, in outside diameters.
@@ -283,6 +286,7 @@ impl Strength {
             ("elastic modulus of copper", &copper.modulus.source),
             ("Poisson's ratio of copper", &copper.poisson.source),
             ("thermal conductivity of copper", &copper.conductivity.source),
+            ("density of copper", &copper.density.source),
             ("allowable stress of expansion loops", &copper.loop_stress.source),
             ("bend radius by hand", &copper.hand_bend_radius.source),
             ("first support from a condensing unit", &copper.support_near_unit.source),
@@ -445,6 +449,7 @@ fn copper(folder: &DataFolder) -> Result<Copper, TableError> {
         modulus: take("elastic-modulus", "psi")?.map(Pressure::new::<psi>),
         poisson: take("poisson-ratio", "1")?.map(Ratio::new::<ratio>),
         conductivity: take("conductivity", "W/(m K)")?.map(ThermalConductivity::new::<watt_per_meter_kelvin>),
+        density: take("density", "kg/m3")?.map(MassDensity::new::<kilogram_per_cubic_meter>),
         loop_stress: take("expansion-loop-stress", "psi")?.map(Pressure::new::<psi>),
         hand_bend_radius: take("hand-bend-radius", "outside diameters")?.map(Ratio::new::<ratio>),
         support_near_unit: take("support-near-unit", "ft")?.map(Length::new::<foot>),

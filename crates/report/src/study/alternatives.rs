@@ -2,11 +2,12 @@
 
 use super::{
     ledger::Ledger,
-    resolve::{Resolved, ResolvedSet},
+    resolve::ResolvedSet,
     size::{SizedLine, SizedSet, tube_view},
     tubes::{pick, same_outside},
     wording,
 };
+use crate::job::Set;
 use crate::view::{AlternativeView, LineView, ReducerView};
 use physics::{
     check::{CheckKind, Condition},
@@ -15,15 +16,17 @@ use physics::{
     sizing::Service,
     units::{LinearMassDensity, MassDensity, Ratio, unit::mass_density::kilogram_per_cubic_meter},
 };
-use tables::{Library, tubes::TubeProduct};
-
-/// Density of copper, kg/m3, for tube whose weight no table states: 0.323 lb/in3, handbook value from memory.
-const COPPER_KG_M3: f64 = 8940.0;
+use tables::{Library, strength::Copper, tubes::TubeProduct};
 
 /// The next smaller size, the tube taken and the next larger size.
-pub(super) fn alternatives(line: &SizedLine<'_>, set: &ResolvedSet<'_>) -> Vec<AlternativeView> {
+pub(super) fn alternatives(
+    line: &SizedLine<'_>,
+    set: &ResolvedSet<'_>,
+    copper: &Copper,
+) -> Vec<AlternativeView> {
     let Some(taken) = line.taken else { return Vec::new() };
-    sizes(line, taken).into_iter().map(|(which, index)| alternative(line, set, which, index, taken)).collect()
+    let view = |(which, index)| alternative(line, set, copper.density.value, which, index, taken);
+    sizes(line, taken).into_iter().map(view).collect()
 }
 
 /// The taken tube among its neighbours, smallest first.
@@ -50,6 +53,7 @@ fn next_size<'a>(
 fn alternative(
     line: &SizedLine<'_>,
     set: &ResolvedSet<'_>,
+    copper: MassDensity,
     which: &'static str,
     index: usize,
     taken: usize,
@@ -62,8 +66,10 @@ fn alternative(
         (line.line.service != Service::Drain).then_some(outlet.charge.value)
     };
     let drop_k = |index: usize| line.judged[index].value_of(CheckKind::SaturatedTemperatureDrop);
-    let copper_kg =
-        |index: usize| (weight_per_length(&line.line.candidates[index]) * line.cases[index].line.run()).value;
+    let copper_kg = |index: usize| {
+        let per_length = weight_per_length(&line.line.candidates[index], copper);
+        (per_length * line.cases[index].line.run()).value
+    };
     let change = |of: Option<f64>, from: Option<f64>| Some(of? - from?);
     AlternativeView {
         which,
@@ -82,13 +88,12 @@ fn alternative(
 }
 
 /// As the table lists it; else by the wall.
-fn weight_per_length(product: &TubeProduct) -> LinearMassDensity {
-    let copper = MassDensity::new::<kilogram_per_cubic_meter>(COPPER_KG_M3);
+fn weight_per_length(product: &TubeProduct, copper: MassDensity) -> LinearMassDensity {
     product.listed_weight.unwrap_or_else(|| copper * product.tube.wall_area())
 }
 
 /// Notes the losses of reducers, and the weight of tube where no table lists it.
-pub(super) fn note(ledger: &mut Ledger, sized: &SizedSet<'_>, lines: &[LineView]) {
+pub(super) fn note(ledger: &mut Ledger, sized: &SizedSet<'_>, lines: &[LineView], copper: &Copper) {
     if lines.iter().any(|line| !line.reducers.is_empty()) {
         ledger.note_words(
             "reducers",
@@ -102,10 +107,12 @@ pub(super) fn note(ledger: &mut Ledger, sized: &SizedSet<'_>, lines: &[LineView]
         sizes.iter().any(|(_, index)| line.line.candidates[*index].listed_weight.is_none())
     };
     if sized.lines.iter().any(unlisted) {
+        let density = &copper.density;
+        let copper_kg_m3 = density.value.get::<kilogram_per_cubic_meter>();
         ledger.note_words(
             "weight of tube that no table lists",
-            "copper of 8940 kg/m3, from memory",
-            "memory",
+            &format!("copper of {copper_kg_m3:.0} kg/m3, {}", density.source.text),
+            &density.source.grade.to_string(),
         );
     }
 }
@@ -117,43 +124,55 @@ pub(super) enum End {
     Outlet,
 }
 
-/// The loss between a line and the connection that the equipment has for it at one end: one fixed resistance, referred to
-/// the bore of the line; nothing where no connection is stated there, or it has the outside diameter of the line.
-pub(super) fn reducer_elements(
-    set: &ResolvedSet<'_>,
-    service: Service,
-    product: &TubeProduct,
-    end: End,
-    library: &Library,
-) -> Vec<Element> {
-    let connection = connected(set, service, end, library);
-    let coefficient = connection.and_then(|connection| loss(&connection, product, end));
-    coefficient.map(|coefficient| Element::Resistance { coefficient }).into_iter().collect()
+/// The products that the equipment has for a line at its ends; none where no connection is stated there.
+#[derive(Clone, Debug)]
+pub(super) struct Connected {
+    inlet: Option<TubeProduct>,
+    outlet: Option<TubeProduct>,
+}
+
+impl Connected {
+    pub(super) fn of(set: &Set, service: Service, stock: &[TubeProduct], library: &Library) -> Self {
+        let product = |end| {
+            let connections = &set.connections;
+            let there =
+                if place(service, end) == "head" { &connections.head } else { &connections.condenser };
+            let connection = there.iter().find(|connection| connection.service == service)?;
+            // Resolving refuses a size that no product has.
+            pick(&connection.size.value, stock, library).ok().map(|picked| picked.product)
+        };
+        Self { inlet: product(End::Inlet), outlet: product(End::Outlet) }
+    }
+
+    fn at(&self, end: End) -> Option<&TubeProduct> {
+        match end {
+            End::Inlet => self.inlet.as_ref(),
+            End::Outlet => self.outlet.as_ref(),
+        }
+    }
+
+    /// The loss between a line in a tube and its connection: one fixed resistance, referred to the bore of the line.
+    pub(super) fn reducer(&self, product: &TubeProduct, end: End) -> Option<Element> {
+        self.at(end)
+            .and_then(|connection| loss(connection, product, end))
+            .map(|coefficient| Element::Resistance { coefficient })
+    }
 }
 
 /// The reducers of the tube taken, in the direction of flow.
-pub(super) fn reducers(
-    line: &SizedLine<'_>,
-    set: &ResolvedSet<'_>,
-    resolved: &Resolved<'_>,
-) -> Vec<ReducerView> {
+pub(super) fn reducers(line: &SizedLine<'_>, set: &ResolvedSet<'_>) -> Vec<ReducerView> {
     let Some((product, ..)) = line.taken() else { return Vec::new() };
-    let (service, library) = (line.line.service, resolved.library);
-    let mut views = Vec::new();
-    for end in [End::Inlet, End::Outlet] {
-        let Some(connection) = connected(set, service, end, library) else { continue };
-        for element in reducer_elements(set, service, product, end, library) {
-            if let Element::Resistance { coefficient } = element {
-                views.push(ReducerView {
-                    at: place(service, end),
-                    connection: tube_view(&connection, &set.stock),
-                    count: 1,
-                    resistance: coefficient.value,
-                });
-            }
-        }
-    }
-    views
+    let line = line.line;
+    let view = |end| {
+        let connection = line.connected.at(end)?;
+        Some(ReducerView {
+            at: place(line.service, end),
+            connection: tube_view(connection, &set.stock),
+            count: 1,
+            resistance: loss(connection, product, end)?.value,
+        })
+    };
+    [End::Inlet, End::Outlet].into_iter().filter_map(view).collect()
 }
 
 /// Where an end is: gas flows from the head to the condenser, liquid the other way.
@@ -163,14 +182,6 @@ fn place(service: Service, end: End) -> &'static str {
         | (Service::Liquid | Service::Drain, End::Outlet) => "head",
         _ => "condenser",
     }
-}
-
-/// The product of stock that a connection has the size of. Resolving has refused a size that no product has.
-fn connected(set: &ResolvedSet<'_>, service: Service, end: End, library: &Library) -> Option<TubeProduct> {
-    let connections = &set.set.connections;
-    let there = if place(service, end) == "head" { &connections.head } else { &connections.condenser };
-    let connection = there.iter().find(|connection| connection.service == service)?;
-    pick(&connection.size.value, &set.stock, library).ok().map(|picked| picked.product)
 }
 
 /// Resistance of the reducer in the direction of flow; none between tubes of one outside diameter, which join without.
@@ -247,10 +258,11 @@ mod tests {
     /// 1/2 in coil is listed with 0.27 kg/m (trade table, hundredths); by its wall: pi x 0.8128 mm x 11.8872 mm x 8940 kg/m3.
     #[test]
     fn tube_weighs_what_is_listed_and_else_its_wall_of_copper() {
-        let (_, stock) = products();
+        let (library, stock) = products();
+        let copper = library.strength().copper().density.value;
         let half = sized(&stock, "1/2 in OD wall 0.032 in, ASTM B280 coil").clone();
-        let listed = weight_per_length(&half).value;
-        let by_wall = weight_per_length(&TubeProduct { listed_weight: None, ..half }).value;
+        let listed = weight_per_length(&half, copper).value;
+        let by_wall = weight_per_length(&TubeProduct { listed_weight: None, ..half }, copper).value;
         assert_relative_eq!(by_wall, 0.271_363, max_relative = 1e-5);
         // Half a unit of the last digit that the table prints.
         assert!((listed - by_wall).abs() <= 0.005 && listed != by_wall, "{listed} and {by_wall}");

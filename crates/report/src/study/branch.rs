@@ -13,13 +13,13 @@ use crate::{
     view::{BranchView, CheckView},
 };
 use physics::{
-    branch_budget::{Branch, BranchBudget, COIL_DROP_BAND, LINE_FRICTION_BAND, budget, coil_drop_at},
+    branch_budget::{Branch, BranchBands, BranchBudget, budget, coil_drop_at},
     check::{Condition, Verdict},
     line::Outlet,
     operation::OperatingPoint,
     sizing::Service,
     uncertainty::Lever,
-    units::Pressure,
+    units::{Pressure, unit::ratio::percent},
 };
 
 /// The check of the branch beside a flooding valve, and its shares where they could be found; none without such a valve.
@@ -41,14 +41,14 @@ pub(super) fn branch(
 pub(super) fn note(ledger: &mut Ledger, resolved: &Resolved<'_>) {
     let (_, source, grade) = least_margin(resolved);
     ledger.note_words("limit branch-budget-margin", &source, &grade);
-    ledger.note_words(
+    let bands = resolved.library.limits().method_bands();
+    ledger.note(
         format!(
             "95 % band of the branch of a flooding valve: friction of lines {:.0} %, coil {:.0} %",
-            100.0 * LINE_FRICTION_BAND,
-            100.0 * COIL_DROP_BAND
+            bands.friction.value.get::<percent>(),
+            bands.coil_drop.value.get::<percent>()
         ),
-        "from memory: judgement; makers state the drop of a coil rounded, at a flow of their own",
-        "memory",
+        &bands.coil_drop.source,
     );
 }
 
@@ -136,7 +136,9 @@ impl Budgeted {
 
     fn check(&self, resolved: &Resolved<'_>) -> CheckView {
         let (least_margin, source, _) = least_margin(resolved);
-        let check = self.found.check(least_margin, self.discharge_friction, self.condition);
+        let bands = resolved.library.limits().method_bands();
+        let bands = BranchBands { friction: bands.friction.value, coil: bands.coil_drop.value };
+        let check = self.found.check(least_margin, self.discharge_friction, &bands, self.condition);
         let mut view =
             check_view(&check, "the valve's opening difference, as stated in the job file".to_owned());
         if least_margin > Pressure::default() {

@@ -2,7 +2,7 @@
 //! temperatures become pressures, and what only property data can find wrong is reported.
 
 use super::{
-    alternatives::{End, reducer_elements},
+    alternatives::{Connected, End},
     elements::elements,
     ledger::Ledger,
     service::{Flows, flows},
@@ -102,6 +102,7 @@ pub(crate) struct ResolvedLine<'a> {
     pub(crate) candidates: Vec<TubeProduct>,
     /// Which of them the job asks for; none when the tool chooses.
     pub(crate) stated: Option<usize>,
+    pub(super) connected: Connected,
     pub(crate) limits: Limits,
     pub(crate) limit_sources: LimitSources,
     pub(crate) good_practice: Option<TemperatureInterval>,
@@ -971,6 +972,7 @@ impl<'a> Desk<'a> {
             service,
             candidates,
             stated,
+            connected: Connected::of(set, service, stock, self.library),
             limits,
             limit_sources,
             good_practice,
@@ -1212,13 +1214,11 @@ impl Resolved<'_> {
 impl ResolvedSet<'_> {
     /// The line in one tube, with all that judging it takes.
     pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
-        let reducer = |end| reducer_elements(self, line.service, product, end, library);
-        let mut pieces = reducer(End::Inlet);
-        let before = pieces.len();
+        let into = line.connected.reducer(product, End::Inlet);
+        let out_of = line.connected.reducer(product, End::Outlet);
         let (elements, stretch) = elements(self.set, line, product, library);
-        pieces.extend(elements);
-        pieces.extend(reducer(End::Outlet));
-        let stretch = stretch.map(|index| index + before);
+        let stretch = stretch.map(|index| index + usize::from(into.is_some()));
+        let pieces = into.into_iter().chain(elements).chain(out_of).collect();
         let mut duties: Vec<_> =
             self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
         let tube = Line::new(product.tube.bore(), line.roughness, pieces);

@@ -52,7 +52,7 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
         }
         let view = sized.view(resolved);
         oil::note(&mut ledger, &view.lines, resolved);
-        alternatives::note(&mut ledger, &sized, &view.lines);
+        alternatives::note(&mut ledger, &sized, &view.lines, resolved.library.strength().copper());
         if view.branch.is_some() {
             branch::note(&mut ledger, resolved);
         }
@@ -208,9 +208,9 @@ impl<'a> SizedLine<'a> {
                 .map(|check| self.check_view(check, judged, strength, resolved.units()))
                 .collect(),
             candidates,
-            alternatives: alternatives::alternatives(self, set),
+            alternatives: alternatives::alternatives(self, set, library.strength().copper()),
             oil_return: oil::oil_return(self, set, resolved),
-            reducers: alternatives::reducers(self, set, resolved),
+            reducers: alternatives::reducers(self, set),
             not_counted: self.not_counted(),
             remarks: self.remarks(product, set, case, judged, resolved),
             acceleration_drop_pa: full.map(|outlet| outlet.acceleration_drop.value),
