@@ -99,9 +99,11 @@ impl Site<'_> {
         names.dedup();
         let mut places = Places { at: Vec::new(), moist: Vec::new(), pressure: self.pressure };
         let cooler_k = cooler_at_low_head_k(fluid, points);
+        let mut outdoors = false;
         for name in names {
             let place = self.job.places.iter().find(|place| place.name.value == name);
             let weather = Weather::of(name, place, self, ledger, assumptions);
+            outdoors |= !weather.indoors;
             for (condition, point) in points {
                 let Some(point) = point else { continue };
                 let surroundings = weather.surroundings(*condition, cooler_k, self);
@@ -111,10 +113,10 @@ impl Site<'_> {
                 };
                 places.at.push(PlaceAt { name: name.to_owned(), condition: *condition, surroundings });
             }
-            places.moist.extend(weather.moist().map(|moist| (name.to_owned(), moist)));
+            places.moist.extend(weather.moist.map(|moist| (name.to_owned(), moist)));
         }
         self.say_chases(set, ledger, assumptions);
-        if let (Some(cooler_k), true) = (cooler_k, names_outdoors(set, self.job)) {
+        if let (Some(cooler_k), true) = (cooler_k, outdoors) {
             assumptions.push(format!(
                 "at low head the air outdoors is {} cooler than on the design day, which is where the head pressure just \
                  comes down to its setting; rooms and chases keep their air",
@@ -220,18 +222,6 @@ pub(super) fn film(
         .map(|film| film.value)
 }
 
-fn names_outdoors(set: &Set, job: &Job) -> bool {
-    set.route.legs.iter().any(|leg| {
-        let place = job.places.iter().find(|place| place.name.value == leg.value.place);
-        !indoors(&leg.value.place, place)
-    })
-}
-
-/// Rooms and chases keep their air in winter; all other places go with the weather.
-fn indoors(name: &str, place: Option<&Place>) -> bool {
-    name == INDOORS || place.is_none_or(|place| place.shared)
-}
-
 /// How much cooler than on the design day it is outdoors where the head pressure has just come down to its setting: the
 /// condenser's temperature difference stays as it is.
 fn cooler_at_low_head_k(
@@ -263,7 +253,8 @@ impl Weather {
         assumptions: &mut Vec<String>,
     ) -> Self {
         let defaults = site.defaults();
-        let indoors = indoors(name, place);
+        // Rooms and chases keep their air in winter; all other places go with the weather.
+        let indoors = name == INDOORS || place.is_none_or(|place| place.shared);
         let sunny = place.is_some_and(|place| place.sun);
         let stated = place.and_then(|place| place.air).map(|air| air.value);
         let air = stated.unwrap_or_else(|| {
@@ -333,10 +324,6 @@ impl Weather {
             (Condition::ColdNight, false) => still_at(self.coldest.unwrap_or(self.design.air)),
             _ => self.design,
         }
-    }
-
-    fn moist(&self) -> Option<Moist> {
-        self.moist
     }
 }
 
