@@ -6,6 +6,8 @@
 //! The way through: a [`fluid::Refrigerant`] gives states; a [`line::Line`] is marched ([`line::march`]) at the
 //! duties of a [`sizing::Case`], whose checks carry verdicts with bands ([`check`], [`uncertainty`]); [`charge`] says
 //! what to add for it; [`strength`] whether tube and route hold what pressure, heat and valves do to them.
+//!
+//! On the roof: [`wind`] on the condensers and what holds them, their [`sound`], and what their discharge does ([`jet`]).
 
 pub mod branch_budget;
 pub mod charge;
@@ -17,13 +19,17 @@ pub mod flooding;
 pub mod fluid;
 pub mod friction;
 pub mod heat;
+pub mod jet;
 pub mod line;
 pub mod oil_return;
 pub mod operation;
 pub mod outcome;
+pub mod range;
 pub mod sizing;
+pub mod sound;
 pub mod strength;
 pub mod tube;
 pub mod two_phase;
 pub mod uncertainty;
 pub mod units;
+pub mod wind;
