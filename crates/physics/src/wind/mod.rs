@@ -1,8 +1,8 @@
 //! Wind on condensers that stand on a roof, and what holds them down.
 //!
 //! **For screening only.** The equations are those of the American loading standard as open transcriptions and pages about
-//! building codes quote them; the printed standard was not opened. Local code governs (some ask for more than twice these
-//! forces), and an engineer signs. Snow, earthquake, the roof under the frame and the steel of the frame are not looked at.
+//! building codes quote them; the printed standard was not opened. Local code governs (some ask for half as much again and
+//! more), and an engineer signs. Snow, earthquake, the roof under the frame and the steel of the frame are not looked at.
 //!
 //! The way through: [`exposure_coefficient`] and [`ground_elevation_factor`] go into the [`velocity_pressure`] at roof
 //! height; with the [`Building`] and its [`GustCurve`]s that is a [`RoofWind`]; it blows on a [`Frame`] ([`rooftop_force`]);
