@@ -68,6 +68,20 @@ pub enum Method {
     Recirculation,
     /// Compressor, lines and condensers in balance.
     Balance,
+    /// Velocity pressure of the design wind.
+    VelocityPressure,
+    /// Wind on equipment on a roof.
+    RooftopForce,
+    /// Moments of wind and weight about the leeward row of anchors.
+    Overturning,
+    /// Levels of sound summed, and spread over distance.
+    SoundSpreading,
+    /// Length over which a discharge is a jet.
+    MomentumLength,
+    /// Length over which wind bends a discharge.
+    BendingLength,
+    /// Dilution of a jet.
+    JetDilution,
 }
 
 impl Method {
@@ -174,6 +188,30 @@ impl Method {
                 "dp = rho c dv (N. Joukowsky 1898), wave speed of D. J. Korteweg 1878, slow closing of L. Michaud 1878 \
                  (all three from memory, papers not opened)"
             }
+            Self::VelocityPressure => {
+                "q = 0.613 Kz Kzt Kd Ke V^2 (ASCE 7-16 and 7-22 eq. 26.10-1, Table 26.10-1 note 1, Table 26.9-1 note 2, in \
+                 open transcriptions; standard not opened)"
+            }
+            Self::RooftopForce => {
+                "Fh = q GCr Af, Fv = q GCr Ar (ASCE 7-22 section 29.4.1 as an unsigned checklist quotes it, 7-10 section \
+                 29.5.1 as a page about building codes does; standard not opened)"
+            }
+            Self::Overturning => {
+                "statics of a rigid frame about its leeward row; load combinations of ASCE 7 chapter 2 (from memory)"
+            }
+            Self::SoundSpreading => {
+                "Lp = Lw - 20 lg r - 11 + 10 lg Q, levels summed by their powers (pages about acoustics; 11 is 10 lg 4 pi)"
+            }
+            Self::MomentumLength => {
+                "l_M = M^(3/4) / B^(1/2) (dimensional analysis of buoyant jets; H. B. Fischer et al., Mixing in Inland and \
+                 Coastal Waters, 1979, from memory, book not opened)"
+            }
+            Self::BendingLength => {
+                "l_w = M^(1/2) / U (dimensional analysis of jets in a crosswind; from memory)"
+            }
+            Self::JetDilution => {
+                "m/m0 = 0.32 x/D (F. P. Ricou and D. B. Spalding, J. Fluid Mech. 11, 1961, from memory, paper not opened)"
+            }
         }
     }
 }
@@ -219,11 +257,15 @@ pub enum Caveat {
     OutsideCompressorMap = 1 << 16,
     /// Suction gas more than 15 K warmer or colder than that of the compressor's map.
     FarFromMapSuperheat = 1 << 17,
+    /// Equipment that takes more of its building than the gust coefficients go to: their last value is used.
+    OutsideWindCoefficients = 1 << 18,
+    /// Nearer to a unit than two of its sides, where it is no point that sends out sound.
+    NearUnit = 1 << 19,
 }
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 20] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
@@ -242,6 +284,8 @@ impl Caveat {
         Self::RatedWithAnother,
         Self::OutsideCompressorMap,
         Self::FarFromMapSuperheat,
+        Self::OutsideWindCoefficients,
+        Self::NearUnit,
     ];
 }
 
