@@ -21,6 +21,7 @@ pub(crate) struct Facts<'a> {
     pub(crate) compressor_at: Option<Located<CompressorAt>>,
     pub(crate) receiver_at: Option<Located<ReceiverAt>>,
     pub(crate) condensing: Option<Located<SaturatedTemperature>>,
+    pub(crate) greatest_condensing: Option<Located<SaturatedTemperature>>,
     pub(crate) evaporating: Option<Located<SaturatedTemperature>>,
     pub(crate) subcooling: Option<Located<Subcooling>>,
     pub(crate) duty: Option<&'a Duty>,
@@ -101,6 +102,20 @@ fn temperatures(reader: &mut Reader<'_>, facts: &Facts<'_>) {
                 "check the two; they may be exchanged",
             )
             .also(condensing.span, "condensing"),
+        );
+    }
+    // Ends of a blend with glide that differ are compared where its glide is known.
+    if let Some(greatest) = facts.greatest_condensing
+        && greatest.value.end == condensing.value.end
+        && greatest.value.temperature < warm
+    {
+        reader.fault(
+            contradiction(
+                greatest.span,
+                "the greatest condensing temperature is below the one of the design day",
+                "check the two; `greatest_condensing` is what is never to be exceeded",
+            )
+            .also(condensing.span, "condensing on the design day"),
         );
     }
     if let Some(Duty::HeatRejection { discharge_gas, .. }) = facts.duty

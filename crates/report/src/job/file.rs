@@ -4,9 +4,9 @@ use super::across::{self, Facts};
 use super::diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 use super::model::*;
 use super::quantity::{self, QuantityError, Range, kinds};
-use super::route::{self, INDOORS, Route};
+use super::route::{self, INDOORS, Leg, Route};
 use super::table::{Entry, Key, Node, Reader, Table, key};
-use super::{part, plate, size, syntax};
+use super::{condenser, layout, load, part, plate, roof, size, syntax};
 use crate::figure::Units;
 use physics::units::{Length, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature};
 use std::sync::Arc;
@@ -93,21 +93,20 @@ fn consequences_out(source: &Source, broken: &[Fault], faults: &mut Vec<Fault>) 
     });
 }
 
-const ALTITUDES: Range =
+pub(super) const ALTITUDES: Range =
     Range { least: -500.0, most: 5000.0, says: "between -500 m and 5,000 m (-1,640 ft and 16,400 ft)" };
 pub(super) const AIR: Range =
     Range { least: 213.15, most: 353.15, says: "between -60 °C and 80 °C (-76 °F and 176 °F)" };
 const SATURATION: Range =
     Range { least: 173.15, most: 423.15, says: "between -100 °C and 150 °C (-148 °F and 302 °F)" };
-const GAS: Range =
-    Range { least: 223.15, most: 473.15, says: "between -50 °C and 200 °C (-58 °F and 392 °F)" };
-const POWERS: Range =
+pub(super) const POWERS: Range =
     Range { least: 50.0, most: 1e6, says: "between 50 W and 1,000 kW (171 Btu/h and 284 tons)" };
+const ROOF_ALLOWANCES: Range = Range { least: 0.0, most: 20.0, says: "between 0 and 20 K (36 °F)" };
 const SUPERHEATS: Range = Range { least: 0.0, most: 60.0, says: "between 0 and 60 K (108 °F)" };
 const SUBCOOLINGS: Range = Range { least: 0.0, most: 50.0, says: "between 0 and 50 K (90 °F)" };
 const LEAST_LOADS: Range = Range { least: 0.05, most: 1.0, says: "between 5 % and 100 %" };
 const PEAK_FLOWS: Range = Range { least: 1.0, most: 5.0, says: "between 1 and 5" };
-const SHARES: Range = Range { least: 0.0, most: 1.0, says: "between 0 % and 100 %" };
+pub(super) const SHARES: Range = Range { least: 0.0, most: 1.0, says: "between 0 % and 100 %" };
 const DIFFERENCES: Range = Range { least: 0.0, most: 3.5e6, says: "between 0 and 35 bar (500 psi)" };
 const LIFTS: Range = Range { least: -500.0, most: 500.0, says: "between -500 m and 500 m (1,640 ft)" };
 const INSULATIONS: Range = Range { least: 1e-3, most: 0.15, says: "between 1 mm and 150 mm (6 in)" };
@@ -116,7 +115,7 @@ const HUMIDITIES: Range = Range { least: 0.01, most: 1.0, says: "between 1 % and
 const GIRTHS: Range = Range { least: 0.05, most: 10.0, says: "between 50 mm and 10 m (2 in and 33 ft)" };
 const U_VALUES: Range =
     Range { least: 0.1, most: 20.0, says: "between 0.1 and 20 W/(m2 K) (0.018 and 3.5 Btu/(h ft2 °F))" };
-const COIL_DROPS: Range = Range { least: 0.0, most: 5e5, says: "between 0 and 5 bar (72 psi)" };
+pub(super) const COIL_DROPS: Range = Range { least: 0.0, most: 5e5, says: "between 0 and 5 bar (72 psi)" };
 const CONDUCTIVITIES: Range =
     Range { least: 0.01, most: 0.2, says: "between 0.01 and 0.2 W/(m K) (0.07 and 1.4 Btu in/(h ft2 °F))" };
 const ANCHORS: Range = Range { least: 0.05, most: 30.0, says: "between 50 mm and 30 m (2 in and 98 ft)" };
@@ -124,8 +123,8 @@ const OIL_DENSITIES: Range =
     Range { least: 600.0, most: 1300.0, says: "between 600 and 1,300 kg/m3 (37 and 81 lb/ft3)" };
 
 const ROOT_KEYS: &[&str] =
-    &["job", "site", "places", "stock", "limits", "set", "condenser", "layout", "format"];
-const SITE_KEYS: &[&str] = &["altitude", "design_air", "lowest_air"];
+    &["job", "site", "places", "stock", "limits", "set", "condenser", "layout", "roof", "year", "format"];
+const SITE_KEYS: &[&str] = &["altitude", "design_air", "lowest_air", "roof_allowance"];
 const PLACE_KEYS: &[&str] = &["air", "sun", "wind", "humidity", "dew_point", "shared", "girth", "u_value"];
 const HEAD_PRESSURE_KEYS: &[&str] = &["method", "at", "setting", "opens_at_difference"];
 const ROUTE_KEYS: &[&str] = &["legs", "run", "lift", "elbows", "inverted_loop", "foot_trap"];
@@ -143,12 +142,17 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[site]", SITE_KEYS),
     ("[places.NAME]", PLACE_KEYS),
     ("[set.NAME]", SET_KEYS),
+    ("[set.NAME.compressor]", load::COMPRESSOR_KEYS),
     ("`head_pressure` of [set.NAME]", HEAD_PRESSURE_KEYS),
     ("[set.NAME.strength]", plate::STRENGTH_KEYS),
     ("[set.NAME.connections]", plate::CONNECTION_KEYS),
     ("[set.NAME.maker]", plate::MAKER_KEYS),
     ("[set.NAME.route]", ROUTE_KEYS),
     ("[set.NAME.line.SERVICE]", LINE_KEYS),
+    ("[condenser.NAME]", condenser::CONDENSER_KEYS),
+    ("[layout.NAME]", layout::LAYOUT_KEYS),
+    ("[roof]", roof::ROOF_KEYS),
+    ("[year]", roof::YEAR_KEYS),
 ];
 
 fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Option<Job> {
@@ -158,12 +162,19 @@ fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Optio
     let site = site(reader, root);
     let places = places(reader, root);
     let stock = stock(reader, root);
-    let limits = reader.table(root, "limits").map(|table| texts(reader, table, &[])).unwrap_or_default();
+    let limits = reader.table(root, "limits").map(|table| limits(reader, table)).unwrap_or_default();
     let sets = sets(reader, root, &site, &places);
-    let (condensers, layouts) = condensers_and_layouts(reader, root);
+    let condensers = condenser::condensers(reader, root);
+    let layouts = layout::layouts(reader, root, &condensers.names, &places);
+    let roof = roof::roof(reader, root);
+    let year = roof::year(reader, root);
     let (name, units) = about?;
-    let site = Site { altitude: site.altitude, design_air: site.design_air?, lowest_air: site.lowest_air };
-    let limits = limits.into_iter().map(|(key, text)| LimitOverride { key, text }).collect();
+    let site = Site {
+        altitude: site.altitude,
+        design_air: site.design_air?,
+        lowest_air: site.lowest_air,
+        roof_allowance: site.roof_allowance,
+    };
     Some(Job {
         source: Arc::clone(source),
         name,
@@ -173,8 +184,10 @@ fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Optio
         stock,
         limits,
         sets: sets?,
-        condensers: condensers?,
+        condensers: condensers.whole?,
         layouts: layouts?,
+        roof,
+        year: year?,
     })
 }
 
@@ -225,6 +238,7 @@ struct SiteFacts {
     altitude: Option<Located<Length>>,
     design_air: Option<Located<ThermodynamicTemperature>>,
     lowest_air: Option<Located<ThermodynamicTemperature>>,
+    roof_allowance: Option<Located<TemperatureInterval>>,
 }
 
 fn site(reader: &mut Reader<'_>, root: &Table<'_>) -> SiteFacts {
@@ -256,7 +270,8 @@ fn site(reader: &mut Reader<'_>, root: &Table<'_>) -> SiteFacts {
             .also(design.span, "the design air"),
         );
     }
-    SiteFacts { altitude, design_air, lowest_air }
+    let roof_allowance = reader.quantity(table, &key("roof_allowance", "\"9 °F\""), &ROOF_ALLOWANCES);
+    SiteFacts { altitude, design_air, lowest_air, roof_allowance }
 }
 
 fn places(reader: &mut Reader<'_>, root: &Table<'_>) -> Vec<Place> {
@@ -345,14 +360,10 @@ fn stock(reader: &mut Reader<'_>, root: &Table<'_>) -> Stock {
     Stock { tubes, leave_out }
 }
 
-/// The entries of a table as key and text; tables below it are refused.
-fn texts(
-    reader: &mut Reader<'_>,
-    table: &Table<'_>,
-    leave: &[&str],
-) -> Vec<(Located<String>, Located<String>)> {
-    let mut texts = vec![];
-    for entry in table.entries.iter().filter(|entry| !leave.contains(&entry.key)) {
+/// Limits by the names that the tables know them by.
+fn limits(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<LimitOverride> {
+    let mut limits = vec![];
+    for entry in &table.entries {
         let text = match &entry.node {
             Node::Leaf(DeValue::String(text)) => text.to_string(),
             Node::Leaf(DeValue::Integer(_) | DeValue::Float(_) | DeValue::Boolean(_)) => {
@@ -367,12 +378,12 @@ fn texts(
                 continue;
             }
         };
-        texts.push((
-            Located { value: entry.key.to_owned(), span: entry.key_span },
-            Located { value: text, span: entry.span },
-        ));
+        limits.push(LimitOverride {
+            key: Located { value: entry.key.to_owned(), span: entry.key_span },
+            text: Located { value: text, span: entry.span },
+        });
     }
-    texts
+    limits
 }
 
 // ---- sets ----
@@ -479,22 +490,12 @@ fn copied<'t>(
     Some((merged, base))
 }
 
-/// Keys of which a set states one group or the other: stating one of them drops the copied rest.
-const ALTERNATIVES: [(&[&str], &[&str]); 2] = [
-    (&["capacity", "compressor_input"], &["heat_rejection", "discharge_gas"]),
-    (&["heat_rejection", "discharge_gas"], &["capacity", "compressor_input"]),
-];
-
 fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
     let inherited: Vec<_> = base
         .entries
         .iter()
         .filter(|entry| entry.key != "like" && !own.has(entry.key))
-        .filter(|entry| {
-            !ALTERNATIVES.iter().any(|(stated, dropped)| {
-                dropped.contains(&entry.key) && stated.iter().any(|key| own.has(key))
-            })
-        })
+        .filter(|entry| !load::gives_way(own, base, entry.key))
         // A line that is stripped of its insulation has no conductivity left to copy.
         .filter(|entry| {
             entry.key != "insulation_conductivity" || !own.entry("insulation").is_some_and(Entry::says_none)
@@ -502,9 +503,9 @@ fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
         .cloned()
         .collect();
     for entry in &mut own.entries {
-        // A route and a way of holding head pressure are stated whole; the rest entry by entry.
+        // A route, a compressor and a way of holding head pressure are stated whole; the rest entry by entry.
         if let (false, Node::Table(own), Some(Node::Table(base))) = (
-            matches!(entry.key, "route" | "head_pressure"),
+            matches!(entry.key, "route" | "compressor" | "head_pressure"),
             &mut entry.node,
             base.entry(entry.key).map(|entry| &entry.node),
         ) {
@@ -523,8 +524,12 @@ const SET_KEYS: &[&str] = &[
     "compressor_input",
     "heat_rejection",
     "discharge_gas",
+    "ice_per_day",
+    "water",
+    "compressor",
     "evaporating",
     "condensing",
+    "greatest_condensing",
     "superheat",
     "subcooling",
     "least_load",
@@ -554,6 +559,7 @@ fn set(
     const COMPRESSOR_AT: Key = key("compressor_at", "\"head\"");
     const RECEIVER_AT: Key = key("receiver_at", "\"head\"");
     const CONDENSING: Key = key("condensing", "\"110 °F bubble\"");
+    const GREATEST_CONDENSING: Key = key("greatest_condensing", "\"130 °F bubble\"");
     const EVAPORATING: Key = key("evaporating", "\"5 °F dew\"");
     const SUPERHEAT: Key = key("superheat", "\"12 °F\"");
     const SUBCOOLING: Key = key("subcooling", "\"5 °F at condenser outlet\"");
@@ -575,6 +581,9 @@ fn set(
     let condensing = reader
         .parsed(table, &CONDENSING, &kinds::TEMPERATURE, |text| quantity::read_saturated(text, &SATURATION));
     let condensing = reader.need(table, &CONDENSING, condensing);
+    let greatest_condensing = reader.parsed(table, &GREATEST_CONDENSING, &kinds::TEMPERATURE, |text| {
+        quantity::read_saturated(text, &SATURATION)
+    });
     let evaporating = reader
         .parsed(table, &EVAPORATING, &kinds::TEMPERATURE, |text| quantity::read_saturated(text, &SATURATION));
     let superheat = reader.quantity::<TemperatureInterval>(table, &SUPERHEAT, &SUPERHEATS);
@@ -603,7 +612,7 @@ fn set(
         reader.need(table, &EVAPORATING, evaporating);
         reader.need(table, &SUPERHEAT, superheat);
     }
-    let duty = duty(reader, table, evaporating, superheat);
+    let load::Stated { duty, compressor } = load::load(reader, table, evaporating, superheat);
     across::check(
         reader,
         &Facts {
@@ -612,6 +621,7 @@ fn set(
             compressor_at,
             receiver_at,
             condensing,
+            greatest_condensing,
             evaporating,
             subcooling,
             duty: duty.as_ref(),
@@ -635,7 +645,9 @@ fn set(
         compressor_at: compressor_at?,
         receiver_at: receiver_at?,
         duty: duty?,
+        compressor,
         condensing: condensing?,
+        greatest_condensing,
         subcooling: subcooling?,
         least_load,
         peak_flow,
@@ -674,71 +686,6 @@ fn read_subcooling(text: &str) -> Result<Subcooling, QuantityError> {
         },
     };
     Ok(Subcooling { difference: quantity::read_within(difference, &SUBCOOLINGS)?, at })
-}
-
-/// Cold side or warm side, one of the two and whole.
-fn duty(
-    reader: &mut Reader<'_>,
-    table: &Table<'_>,
-    evaporating: Option<Located<quantity::SaturatedTemperature>>,
-    superheat: Option<Located<TemperatureInterval>>,
-) -> Option<Duty> {
-    const CAPACITY: Key = key("capacity", "\"18 000 Btu/h\"");
-    const COMPRESSOR_INPUT: Key = key("compressor_input", "\"2.9 kW\"");
-    const HEAT_REJECTION: Key = key("heat_rejection", "\"28 000 Btu/h\"");
-    const DISCHARGE_GAS: Key = key("discharge_gas", "\"170 °F\"");
-    let capacity = reader.quantity(table, &CAPACITY, &POWERS);
-    let compressor_input = reader.quantity(table, &COMPRESSOR_INPUT, &POWERS);
-    let heat_rejection = reader.quantity(table, &HEAT_REJECTION, &POWERS);
-    let discharge_gas = reader.quantity(table, &DISCHARGE_GAS, &GAS);
-    let span = |key: &str| table.entry(key).map(|entry| entry.key_span);
-    let pairs = "state `capacity` with `compressor_input`, or `heat_rejection` with `discharge_gas`";
-    let cold = span("capacity").or(span("compressor_input"));
-    let warm = span("heat_rejection").or(span("discharge_gas"));
-    match (cold, warm) {
-        (Some(cold), Some(warm)) => {
-            let (first, second) = if cold <= warm { (cold, warm) } else { (warm, cold) };
-            reader.fault(
-                Fault::new(
-                    FaultKind::Contradiction,
-                    second,
-                    "the load is stated twice, from the cold side and from the warm side",
-                    pairs,
-                )
-                .also(first, "the other statement"),
-            );
-            None
-        }
-        (None, None) => {
-            reader.fault(Fault::new(
-                FaultKind::Missing,
-                table.span,
-                format!("the load is missing in {}", table.title()),
-                pairs,
-            ));
-            None
-        }
-        (Some(_), None) => {
-            let capacity = reader.need(table, &CAPACITY, capacity);
-            let compressor_input = reader.need(table, &COMPRESSOR_INPUT, compressor_input);
-            Some(Duty::Capacity {
-                capacity: capacity?,
-                compressor_input: compressor_input?,
-                evaporating: evaporating?,
-                superheat: superheat?,
-            })
-        }
-        (None, Some(_)) => {
-            let heat_rejection = reader.need(table, &HEAT_REJECTION, heat_rejection);
-            let discharge_gas = reader.need(table, &DISCHARGE_GAS, discharge_gas);
-            Some(Duty::HeatRejection {
-                heat_rejection: heat_rejection?,
-                discharge_gas: discharge_gas?,
-                evaporating,
-                superheat,
-            })
-        }
-    }
 }
 
 fn head_pressure(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<HeadPressure> {
@@ -826,35 +773,7 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
         return None;
     };
     reader.only(table, ROUTE_KEYS);
-    let legs = reader.list_of(table, &LEGS, |reader, text| {
-        let leg = route::read_leg(&text.value).map_err(|error| {
-            let kind = match &error {
-                route::LegError::Length(QuantityError::OutOfRange { .. }) => FaultKind::Range,
-                route::LegError::Length(_) => FaultKind::Quantity,
-                _ => FaultKind::Value,
-            };
-            reader.value_fault(kind, "legs", text.span, &error, error.help());
-        });
-        let leg = leg.ok()?;
-        if leg.place != INDOORS && !places.iter().any(|place| place.name.value == leg.place) {
-            let known = places.iter().map(|place| place.name.value.as_str()).chain([INDOORS]);
-            let help = match quantity::nearest(&leg.place, known) {
-                Some(name) => format!("did you mean `{name}`?"),
-                None => format!(
-                    "add a table `[places.{}]`, or leave the place out for the room of the head",
-                    leg.place
-                ),
-            };
-            reader.value_fault(
-                FaultKind::Reference,
-                "legs",
-                text.span,
-                format_args!("there is no place `{}`", leg.place),
-                help,
-            );
-        }
-        Some(leg)
-    });
+    let legs = reader.list_of(table, &LEGS, |reader, text| leg(reader, LEGS.name, text, places));
     let run = reader.quantity::<Length>(table, &RUN, &route::LENGTHS);
     let lift = reader.quantity::<Length>(table, &LIFT, &LIFTS);
     let elbows = reader.count(table, &ELBOWS, (0, 200));
@@ -924,6 +843,31 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
         }
     };
     stated.map(|route| Route { inverted_loop, foot_trap, ..route })
+}
+
+/// A leg, the place of which must exist.
+pub(super) fn leg(
+    reader: &mut Reader<'_>,
+    key: &str,
+    text: &Located<String>,
+    places: &[Place],
+) -> Option<Leg> {
+    let leg = route::read_leg(&text.value).map_err(|error| {
+        let kind = match &error {
+            route::LegError::Length(QuantityError::OutOfRange { .. }) => FaultKind::Range,
+            route::LegError::Length(_) => FaultKind::Quantity,
+            _ => FaultKind::Value,
+        };
+        reader.value_fault(kind, key, text.span, &error, error.help());
+    });
+    let leg = leg.ok()?;
+    if leg.place != INDOORS && !places.iter().any(|place| place.name.value == leg.place) {
+        let known = places.iter().map(|place| place.name.value.as_str()).chain([INDOORS]);
+        let otherwise =
+            format!("add a table `[places.{}]`, or leave the place out for the room of the head", leg.place);
+        reader.unknown_name((key, text.span), "place", &leg.place, known, otherwise);
+    }
+    Some(leg)
 }
 
 /// The services that have a table with where it stands, and the lines if all of them could be read.
@@ -1076,95 +1020,6 @@ fn confirmed(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<String> {
     confirmed
 }
 
-// ---- condensers and layouts ----
-
-fn condensers_and_layouts(
-    reader: &mut Reader<'_>,
-    root: &Table<'_>,
-) -> (Option<Vec<Condenser>>, Option<Vec<Layout>>) {
-    const SERVES: Key = key("serves", "\"ice-room\"");
-    const DRAWS: Key = key("draws", "[]");
-    let set_names: Vec<&str> = match root.entry("set").map(|entry| &entry.node) {
-        Some(Node::Table(sets)) => sets.entries.iter().map(|entry| entry.key).collect(),
-        _ => vec![],
-    };
-    let listed = reader.table(root, "condenser").map(|table| reader.named(table)).unwrap_or_default();
-    let names: Vec<String> = listed.iter().map(|(name, _)| name.value.clone()).collect();
-    let mut condensers = vec![];
-    for (name, table) in &listed {
-        let serves = reader.text(table, &SERVES);
-        let Some(serves) = reader.need(table, &SERVES, serves) else { continue };
-        if !set_names.contains(&serves.value.as_str()) {
-            let help = match quantity::nearest(&serves.value, set_names.iter().copied()) {
-                Some(known) => format!("did you mean `{known}`?"),
-                None => "name one of the sets of this file".into(),
-            };
-            reader.value_fault(
-                FaultKind::Reference,
-                "serves",
-                serves.span,
-                format_args!("there is no set `{}`", serves.value),
-                help,
-            );
-        }
-        condensers.push(Condenser { name: name.clone(), serves, rest: texts(reader, table, &["serves"]) });
-    }
-    let condensers = (condensers.len() == listed.len()).then_some(condensers);
-
-    let listed = reader.table(root, "layout").map(|table| reader.named(table)).unwrap_or_default();
-    let mut layouts = vec![];
-    for (name, table) in &listed {
-        if !table.has(DRAWS.name) {
-            reader.missing(table, &DRAWS);
-            continue;
-        }
-        let draws = reader.list_of(table, &DRAWS, |reader, text| draw(reader, text, &names));
-        layouts.push(Layout { name: name.clone(), draws, rest: texts(reader, table, &["draws"]) });
-    }
-    (condensers, (layouts.len() == listed.len()).then_some(layouts))
-}
-
-/// `upper draws 12 % from lower`
-fn draw(reader: &mut Reader<'_>, text: &Located<String>, condensers: &[String]) -> Option<Draw> {
-    let clean = quantity::plain(&text.value);
-    let parts = clean.split_once(" draws ").and_then(|(by, rest)| {
-        let (share, from) = rest.rsplit_once(" from ")?;
-        Some((by.trim().to_owned(), share.trim().to_owned(), from.trim().to_owned()))
-    });
-    let Some((by, share, from)) = parts else {
-        reader.value_fault(
-            FaultKind::Value,
-            "draws",
-            text.span,
-            format_args!("`{clean}` does not say who draws how much from whom"),
-            "write `upper draws 12 % from lower`",
-        );
-        return None;
-    };
-    for name in [&by, &from] {
-        if !condensers.contains(name) {
-            let help = match quantity::nearest(name, condensers.iter().map(String::as_str)) {
-                Some(known) => format!("did you mean `{known}`?"),
-                None => format!("add a table `[condenser.{name}]`"),
-            };
-            reader.value_fault(
-                FaultKind::Reference,
-                "draws",
-                text.span,
-                format_args!("there is no condenser `{name}`"),
-                help,
-            );
-        }
-    }
-    match quantity::read_within::<Ratio>(&share, &SHARES) {
-        Ok(share) => Some(Draw { by, share, from }),
-        Err(error) => {
-            reader.quantity_fault("draws", text.span, &error);
-            None
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::STARTER;
@@ -1252,17 +1107,10 @@ mod tests {
     }
 
     #[test]
-    fn limits_condensers_and_layouts_are_kept() {
-        let job = good(&format!(
-            "{STARTER}\n[limits]\nsaturated-temperature-drop-discharge = \"1 °F\"\n\
-             [condenser.lower]\nserves = \"ice-room\"\nair_flow = \"3000 ft3/min\"\n[condenser.upper]\nserves = \"ice-room\"\n\
-             [layout.stacked]\ndraws = [\"upper draws 12 % from lower\"]\n[layout.apart]\ndraws = []\n"
-        ));
+    fn limits_are_kept() {
+        let job = good(&format!("{STARTER}\n[limits]\nsaturated-temperature-drop-discharge = \"1 °F\"\n"));
         assert_eq!(job.limits[0].key.value, "saturated-temperature-drop-discharge");
         assert_eq!(job.limits[0].text.value, "1 °F");
-        assert_eq!(job.condensers[0].rest[0].1.value, "3000 ft3/min");
-        assert_eq!(job.layouts[0].draws[0].value.from, "lower");
-        assert!(job.layouts[1].draws.is_empty());
     }
 
     #[test]

@@ -4,12 +4,17 @@
 //! options of the command line.
 
 mod across;
+mod condenser;
 pub mod diagnose;
 mod file;
+mod layout;
+mod load;
 mod model;
+pub mod outline;
 pub mod part;
 mod plate;
 pub mod quantity;
+mod roof;
 pub mod route;
 pub mod size;
 mod starter;
@@ -19,8 +24,9 @@ mod table;
 pub use diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 pub use file::read;
 pub use model::*;
+pub use outline::{Outline, Plan};
 pub use part::{Part, PartKind};
-pub use quantity::{FlowCoefficient, PressureReading, SaturatedTemperature, SaturationEnd};
+pub use quantity::{FlowCoefficient, PressureReading, SaturatedTemperature, SaturationEnd, SoundPowerLevel};
 pub use route::{Direction, INDOORS, Leg, Route};
 pub use size::{SizeRequest, TubeForm, TubeRequest};
 pub use starter::STARTER;

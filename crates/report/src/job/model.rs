@@ -4,17 +4,19 @@
 //! Names of refrigerants, tubes and limits are still text: they are resolved against the tables later.
 
 use super::{
-    diagnose::{Located, Source},
+    diagnose::{Located, Source, Span},
+    outline::{Outline, Plan},
     part::Part,
-    quantity::{PressureReading, SaturatedTemperature},
-    route::Route,
+    quantity::{PressureReading, SaturatedTemperature, SoundPowerLevel},
+    route::{Leg, Route},
     size::{SizeRequest, TubeRequest},
 };
 use crate::figure::Units;
 pub use physics::sizing::Service;
 use physics::units::{
     Frequency, HeatTransfer, Length, LinearMassDensity, Mass, MassDensity, Power, Pressure, Ratio,
-    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Velocity,
+    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
+    unit::ratio::ratio,
 };
 use std::sync::Arc;
 
@@ -41,6 +43,22 @@ pub struct Job {
     pub condensers: Vec<Condenser>,
     /// Ways to place the condensers.
     pub layouts: Vec<Layout>,
+    /// The roof that they stand on.
+    pub roof: Option<Roof>,
+    /// The year that they run through.
+    pub year: Option<Year>,
+}
+
+impl Job {
+    /// The condensers in the order of a layout, bottom to top or left to right; that of the file when it says none.
+    #[must_use]
+    pub fn standing(&self, layout: &Layout) -> Vec<&Condenser> {
+        let named = |name: &str| self.condensers.iter().find(|condenser| condenser.name.value == name);
+        if layout.order.is_empty() {
+            return self.condensers.iter().collect();
+        }
+        layout.order.iter().filter_map(|name| named(&name.value)).collect()
+    }
 }
 
 /// Where the job stands.
@@ -52,6 +70,8 @@ pub struct Site {
     pub design_air: Located<ThermodynamicTemperature>,
     /// Air on the coldest day.
     pub lowest_air: Option<Located<ThermodynamicTemperature>>,
+    /// How much warmer the air on the roof is than the design air, 0 to 20 K.
+    pub roof_allowance: Option<Located<TemperatureInterval>>,
 }
 
 /// Named surroundings.
@@ -115,8 +135,12 @@ pub struct Set {
     pub receiver_at: Located<ReceiverAt>,
     /// What is known of the load.
     pub duty: Duty,
+    /// What is known of the compressor beside its input; never where the load is stated from the warm side.
+    pub compressor: Option<CompressorData>,
     /// Saturation temperature at the condenser.
     pub condensing: Located<SaturatedTemperature>,
+    /// Saturation temperature at the condenser never to exceed.
+    pub greatest_condensing: Option<Located<SaturatedTemperature>>,
     /// Subcooling.
     pub subcooling: Located<Subcooling>,
     /// Least load as a share of the design load, 5 % to 100 %.
@@ -174,7 +198,7 @@ pub enum ReceiverAt {
     None,
 }
 
-/// What is known of the load: the cold side, or the warm side.
+/// What is known of the load, in one of four ways.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Duty {
     /// Refrigerating capacity with compressor input.
@@ -199,14 +223,50 @@ pub enum Duty {
         /// Superheat at the evaporator outlet, needed for a suction line only.
         superheat: Option<Located<TemperatureInterval>>,
     },
+    /// What the compressor gives: its map, or refrigerating capacity with isentropic efficiency. [`Set::compressor`]
+    /// is there.
+    Compressor {
+        /// Refrigerating capacity: always there beside an efficiency; beside a map it is checked against that, not used.
+        capacity: Option<Located<Power>>,
+        /// Saturation temperature at the evaporator.
+        evaporating: Located<SaturatedTemperature>,
+        /// Superheat at the evaporator outlet.
+        superheat: Located<TemperatureInterval>,
+    },
+    /// The ice that is made. [`Set::compressor`] may state the isentropic efficiency, never a map.
+    Ice {
+        /// Ice made in a day of 24 h, 1 kg to 100 000 kg.
+        ice_per_day: Located<Mass>,
+        /// Temperature of the water that it is made of, 0 °C to 50 °C.
+        water: Located<ThermodynamicTemperature>,
+        /// Saturation temperature at the evaporator.
+        evaporating: Located<SaturatedTemperature>,
+        /// Superheat at the evaporator outlet.
+        superheat: Located<TemperatureInterval>,
+    },
 }
 
 impl Duty {
+    /// The statement that decides how hot the gas gets, or the one nearest to it.
+    #[must_use]
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Capacity { compressor_input, .. } => compressor_input.span,
+            Self::HeatRejection { discharge_gas, .. } => discharge_gas.span,
+            Self::Compressor { capacity, evaporating, .. } => {
+                capacity.map_or(evaporating.span, |capacity| capacity.span)
+            }
+            Self::Ice { ice_per_day, .. } => ice_per_day.span,
+        }
+    }
+
     /// Saturation temperature at the evaporator, where stated.
     #[must_use]
     pub fn evaporating(&self) -> Option<Located<SaturatedTemperature>> {
         match self {
-            Self::Capacity { evaporating, .. } => Some(*evaporating),
+            Self::Capacity { evaporating, .. }
+            | Self::Compressor { evaporating, .. }
+            | Self::Ice { evaporating, .. } => Some(*evaporating),
             Self::HeatRejection { evaporating, .. } => *evaporating,
         }
     }
@@ -215,10 +275,21 @@ impl Duty {
     #[must_use]
     pub fn superheat(&self) -> Option<Located<TemperatureInterval>> {
         match self {
-            Self::Capacity { superheat, .. } => Some(*superheat),
+            Self::Capacity { superheat, .. }
+            | Self::Compressor { superheat, .. }
+            | Self::Ice { superheat, .. } => Some(*superheat),
             Self::HeatRejection { superheat, .. } => *superheat,
         }
     }
+}
+
+/// What is known of a compressor.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CompressorData {
+    /// Its map: a file with ten coefficients a quantity, as written.
+    Map(Located<String>),
+    /// Its isentropic efficiency, 20 % to 95 %.
+    IsentropicEfficiency(Located<Ratio>),
 }
 
 /// Subcooling and where it is found.
@@ -390,35 +461,273 @@ pub enum Joints {
     Mechanical,
 }
 
-/// A condenser described on its own. Beyond what it serves its entries are kept as written.
+/// A condenser described on its own: one housing with its coil and fans.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Condenser {
     /// Name.
     pub name: Located<String>,
-    /// Set that it serves.
-    pub serves: Located<String>,
-    /// The other entries: key and text.
-    pub rest: Vec<(Located<String>, Located<String>)>,
+    /// Sets that it serves, each by a circuit of its own; at least one, none twice.
+    pub serves: Vec<Located<String>>,
+    /// How the circuits lie in the coil; there where it serves several sets, and only there.
+    pub circuits: Option<Located<Circuits>>,
+    /// Share of the coil that each circuit has, as many as sets and 100 % together; empty when not said.
+    pub shares: Vec<Located<Ratio>>,
+    /// What it does.
+    pub figures: Figures,
+    /// Pressure difference across this coil at the set's design flow, 0 to 5 bar.
+    pub coil_drop: Option<Located<Pressure>>,
+    /// Height from the coil's outlet down to where its liquid joins that of another coil, 0 to 30 m.
+    pub drop_leg: Option<Located<Length>>,
 }
 
-/// A way to place the condensers. Beyond who draws whose air its entries are kept as written.
+impl Condenser {
+    /// The share of the coil that the circuit of a set has; equal shares when not said. `None` for a set that it does
+    /// not serve.
+    #[must_use]
+    pub fn share(&self, set: &str) -> Option<Ratio> {
+        let index = self.serves.iter().position(|served| served.value == set)?;
+        let Some(share) = self.shares.get(index) else {
+            return Some(Ratio::new::<ratio>(1.0 / self.serves.len() as f64));
+        };
+        // Shares are written rounded: three times 33.3 % is the whole coil.
+        let sum: f64 = self.shares.iter().map(|share| share.value.get::<ratio>()).sum();
+        Some(share.value / sum)
+    }
+}
+
+/// How the circuits of several sets lie in one coil.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Circuits {
+    /// Between each other: one that rests leaves its surface to the others.
+    Interlaced,
+    /// Beside each other, each with its own surface and air.
+    Split,
+}
+
+/// What a condenser does.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Figures {
+    /// As a catalogue says.
+    Catalogue {
+        /// The file, as written.
+        file: Located<String>,
+        /// The model in it.
+        model: Located<String>,
+    },
+    /// As the job says.
+    Stated(Box<CondenserFigures>),
+}
+
+/// Figures of a condenser. Each may be absent: what needs it says so.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CondenserFigures {
+    /// Heat at temperature differences, in the order of the file; no difference twice, and more heat at a greater one.
+    pub rating: Vec<Located<RatingPoint>>,
+    /// Name of the refrigerant of the rating.
+    pub rating_refrigerant: Option<Located<String>>,
+    /// What the temperature difference of the rating is measured from.
+    pub td_refers_to: Option<Located<TdRefersTo>>,
+    /// Air entering at the rating, -60 °C to 80 °C.
+    pub rating_air: Option<Located<ThermodynamicTemperature>>,
+    /// Height above the sea of the rating, -500 m to 5000 m.
+    pub rating_altitude: Option<Located<Length>>,
+    /// Air through the coil, 0.01 to 100 m³/s.
+    pub air_flow: Option<Located<VolumeRate>>,
+    /// Electrical input of all its fans, 1 W to 100 kW.
+    pub fan_power: Option<Located<Power>>,
+    /// Volume inside the coil, 0.05 to 1000 L.
+    pub coil_volume: Option<Located<Volume>>,
+    /// Mass, 1 to 20 000 kg.
+    pub mass: Option<Located<Mass>>,
+    /// Outside measures, each 0.05 to 20 m.
+    pub outline: Option<Located<Outline>>,
+    /// Diameter of a fan, 0.1 to 3 m.
+    pub fan_diameter: Option<Located<Length>>,
+    /// Where the discharge air goes.
+    pub discharge_air: Option<Located<DischargeAir>>,
+    /// Sound power level, 20 to 130 dB.
+    pub sound_power: Option<Located<SoundPowerLevel>>,
+}
+
+/// `10 kW at 15 K`: one point of a rating.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RatingPoint {
+    /// Heat given off.
+    pub heat_rejection: Power,
+    /// Condensing temperature above the air that enters, 1 to 40 K.
+    pub difference: TemperatureInterval,
+}
+
+/// Which condensing temperature the temperature difference of a rating is measured from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TdRefersTo {
+    /// Where condensing starts.
+    Dew,
+    /// Halfway between dew and bubble.
+    Mid,
+    /// Where condensing ends.
+    Bubble,
+}
+
+/// Where discharge air leaves a condenser to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum DischargeAir {
+    Level,
+    Up,
+}
+
+/// A way to place the condensers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
     /// Name.
     pub name: Located<String>,
-    /// Who draws whose discharge air; empty when said that nobody does.
+    /// How they stand to each other.
+    pub arrangement: Option<Located<Arrangement>>,
+    /// Names of all condensers, each once, bottom to top or left to right; empty when not said. See [`Job::standing`].
+    pub order: Vec<Located<String>>,
+    /// Who draws whose discharge air; empty when said that nobody does. The draws of one stay below 100 % together.
     pub draws: Vec<Located<Draw>>,
-    /// The other entries: key and text.
-    pub rest: Vec<(Located<String>, Located<String>)>,
+    /// By set, legs that its route has in this layout besides, at the condenser's end; none of them stretches.
+    pub added_legs: Vec<(Located<String>, Vec<Located<Leg>>)>,
+    /// Room around the condensers.
+    pub clear: Clear,
+    /// Whether the discharge faces the prevailing wind, where said.
+    pub faces_wind: Option<Located<bool>>,
+    /// To the nearest wall or parapet that the discharge blows at, up to 1 km.
+    pub wall_in_front: Option<Located<Length>>,
+    /// Anchors of one frame, an even number from 4 to 40.
+    pub anchors: Option<Located<u32>>,
+    /// Mass of one frame, 0 to 20 000 kg.
+    pub frame_mass: Option<Located<Mass>>,
+    /// Clear distance between neighbours, or from one to the next above it, 0 to 100 m.
+    pub gap: Option<Located<Length>>,
 }
 
-/// `upper draws 12 % from lower`.
+/// How condensers stand to each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Arrangement {
+    /// Too far from each other to draw each other's air.
+    Apart,
+    /// Next to each other.
+    SideBySide,
+    /// One above the other.
+    Stacked,
+    /// Below the level of the roof around them.
+    Pit,
+    /// Behind a screen.
+    Screen,
+}
+
+/// `upper draws 12 % from lower`, or `upper draws 12 % (5 % to 20 %) from lower`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Draw {
     /// Condenser that draws.
     pub by: String,
     /// Share of its intake, 0 to 1.
     pub share: Ratio,
+    /// Range that the share may lie in, where said; it contains the share.
+    pub visible_range: Option<ShareRange>,
     /// Condenser whose discharge air it draws; may be itself.
     pub from: String,
+}
+
+/// A range of shares.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShareRange {
+    /// Least share, 0 to 1.
+    pub least: Ratio,
+    /// Greatest share, not below the least.
+    pub most: Ratio,
+}
+
+/// Room around condensers, as far as said.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[allow(missing_docs)] // sides
+pub struct Clear {
+    pub front: Option<Located<Clearance>>,
+    pub rear: Option<Located<Clearance>>,
+    pub sides: Option<Located<Clearance>>,
+    pub above: Option<Located<Clearance>>,
+}
+
+/// Room on one side of a condenser.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Clearance {
+    /// Nothing stands there.
+    Open,
+    /// To what stands there, up to 1 km.
+    Distance(Length),
+}
+
+/// The roof. Each entry may be absent: what needs it says so.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Roof {
+    /// Basic wind speed, 10 to 120 m/s.
+    pub wind_speed: Option<Located<Velocity>>,
+    /// Edition of the standard that the wind speed is of.
+    pub edition: Option<Located<Edition>>,
+    /// How open the land around is.
+    pub exposure: Option<Located<Exposure>>,
+    /// Height of the roof above ground, 0 to 500 m.
+    pub height: Option<Located<Length>>,
+    /// The building, each side 1 m to 1 km.
+    pub building: Option<Located<Plan>>,
+    /// Height of the stand under the lowest unit, 0 to 10 m.
+    pub stand: Option<Located<Length>>,
+    /// Topographic factor, 1 to 3.
+    pub topographic_factor: Option<Located<Ratio>>,
+    /// Deepest snow on the roof, 0 to 10 m.
+    pub snow: Option<Located<Length>>,
+    /// To the nearest listener, 0.5 m to 10 km.
+    pub neighbour: Option<Located<Length>>,
+}
+
+/// Edition of the standard for wind loads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Edition {
+    /// ASCE 7-16.
+    Asce716,
+    /// ASCE 7-22.
+    Asce722,
+}
+
+/// Exposure category of ASCE 7.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exposure {
+    /// Towns, suburbs, woods.
+    B,
+    /// Open land.
+    C,
+    /// Flat land with no obstacles, or water.
+    D,
+}
+
+/// The year.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Year {
+    /// Its weather.
+    pub weather: Weather,
+    /// Cold needed in every hour as a share of the capacity in summer, 10 % to 100 %; 100 % when not said.
+    pub load: Option<Located<Ratio>>,
+}
+
+/// Weather of a year.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Weather {
+    /// A file of it, as written.
+    File(Located<String>),
+    /// Made from three numbers.
+    Invented(InventedWeather),
+}
+
+/// Weather that is made from three numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InventedWeather {
+    /// Mean temperature of the year, -30 °C to 45 °C.
+    pub mean: Located<ThermodynamicTemperature>,
+    /// Mean of summer minus mean of winter, 0 to 80 K.
+    pub year: Located<TemperatureInterval>,
+    /// Afternoon minus night, 0 to 40 K.
+    pub day: Located<TemperatureInterval>,
 }

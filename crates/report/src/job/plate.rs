@@ -1,7 +1,7 @@
 //! What plates and manuals of the equipment say: the maker's charge and limits, what the parts withstand, what they end
 //! in, how the compressor runs.
 
-use super::diagnose::{Fault, FaultKind, Located, Span};
+use super::diagnose::{Fault, FaultKind, Located};
 use super::file::AIR;
 use super::model::*;
 use super::part::RATINGS;
@@ -101,36 +101,21 @@ const SAME_LENGTH_M: f64 = 1e-3;
 
 fn kits(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<Located<Length>> {
     const KITS_KEY: Key = key("kits", "[\"20 ft\", \"35 ft\", \"55 ft\"]");
-    let kits = reader.filled_list_of(table, &KITS_KEY, |reader, text| {
-        quantity::read_within::<Length>(&text.value, &KITS)
-            .map_err(|error| reader.quantity_fault("kits", text.span, &error))
-            .ok()
-    });
+    let kits = reader.quantities::<Length>(table, &KITS_KEY, &KITS);
     for (index, kit) in kits.iter().enumerate() {
         let same = |other: &&Located<Length>| (other.value - kit.value).si().abs() < SAME_LENGTH_M;
         if let Some(first) = kits[..index].iter().find(same) {
-            told_twice(reader, "kits: this length is listed twice", kit.span, first.span);
+            reader.told_twice("kits: this length is listed twice", kit.span, first.span);
         }
     }
     kits
-}
-
-fn told_twice(reader: &mut Reader<'_>, message: &str, second: Span, first: Span) {
-    reader.fault(
-        Fault::new(FaultKind::Contradiction, second, message, "keep one of the two")
-            .also(first, "the first one"),
-    );
 }
 
 /// Steps of the compressor's capacity, falling from all of it.
 pub(super) fn capacity_steps(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<Located<Ratio>> {
     const STEPS_KEY: Key = key("capacity_steps", "[\"100 %\", \"50 %\"]");
     const ALL: f64 = 1.0;
-    let steps = reader.filled_list_of(table, &STEPS_KEY, |reader, text| {
-        quantity::read_within::<Ratio>(&text.value, &STEPS)
-            .map_err(|error| reader.quantity_fault(STEPS_KEY.name, text.span, &error))
-            .ok()
-    });
+    let steps = reader.quantities::<Ratio>(table, &STEPS_KEY, &STEPS);
     // With an unreadable step the rest cannot be judged.
     if steps.len() != table.listed(STEPS_KEY.name) {
         return vec![];

@@ -12,7 +12,7 @@ use kinds::*;
 use physics::units::{
     AbsolutePressure, Frequency, GaugePressure, HeatTransfer, Length, LinearMassDensity, Mass, MassDensity,
     MassRate, Power, Pressure, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature,
-    Time, Velocity, Volume, unit,
+    Time, Velocity, Volume, VolumeRate, unit,
 };
 use std::fmt::Write as _;
 use thiserror::Error;
@@ -338,7 +338,7 @@ fn finite(value: f64, text: &str) -> Result<f64, QuantityError> {
     if value.is_finite() { Ok(value) } else { Err(QuantityError::NotFinite { text: shortened(text) }) }
 }
 
-fn shortened(text: &str) -> String {
+pub(super) fn shortened(text: &str) -> String {
     if text.chars().count() <= 40 {
         return text.to_owned();
     }
@@ -569,6 +569,7 @@ quantity! {
     Ratio: RATIO, unit::ratio::ratio;
     MassDensity: DENSITY, unit::mass_density::kilogram_per_cubic_meter;
     Volume: VOLUME, unit::volume::cubic_meter;
+    VolumeRate: VOLUME_RATE, unit::volume_rate::cubic_meter_per_second;
     HeatTransfer: HEAT_TRANSFER, unit::heat_transfer::watt_per_square_meter_kelvin;
     ThermalConductivity: THERMAL_CONDUCTIVITY, unit::thermal_conductivity::watt_per_meter_kelvin;
     Frequency: FREQUENCY, unit::frequency::hertz;
@@ -780,6 +781,32 @@ pub fn write_saturated(saturated: SaturatedTemperature) -> String {
         None => "",
     });
     text
+}
+
+/// Level of the sound power that a machine gives off, above 1 pW; weighted by A where its maker weights it.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct SoundPowerLevel {
+    level_db: f64,
+}
+
+impl SoundPowerLevel {
+    /// In decibels above 1 pW.
+    #[must_use]
+    pub const fn decibels(self) -> f64 {
+        self.level_db
+    }
+}
+
+impl Quantity for SoundPowerLevel {
+    fn kind() -> &'static Kind {
+        &SOUND_POWER_LEVEL
+    }
+    fn from_si(level_db: f64) -> Self {
+        Self { level_db }
+    }
+    fn si(self) -> f64 {
+        self.level_db
+    }
 }
 
 /// Flow coefficient of a part: water flow at a pressure drop of 1 bar.

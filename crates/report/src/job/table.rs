@@ -168,8 +168,29 @@ impl Reader<'_> {
         }
     }
 
+    /// Tells that a name stands for nothing, and the known one that is probably meant; `otherwise` when none is.
+    pub(crate) fn unknown_name<'k>(
+        &mut self,
+        (key, span): (&str, Span),
+        what: &str,
+        name: &str,
+        known: impl IntoIterator<Item = &'k str>,
+        otherwise: impl Into<String>,
+    ) {
+        let help = match nearest(name, known) {
+            Some(known) => format!("did you mean `{known}`?"),
+            None => otherwise.into(),
+        };
+        self.value_fault(FaultKind::Reference, key, span, format_args!("there is no {what} `{name}`"), help);
+    }
+
     /// Tells that a key is absent.
     pub(crate) fn missing(&mut self, table: &Table<'_>, key: &Key) {
+        self.missing_because(table, key, "");
+    }
+
+    /// Tells that a key is absent, and behind the offer why it is needed.
+    pub(crate) fn missing_because(&mut self, table: &Table<'_>, key: &Key, why: &str) {
         if self.misspelt.iter().any(|(path, name)| *path == table.path && *name == key.name) {
             return;
         }
@@ -177,7 +198,7 @@ impl Reader<'_> {
             FaultKind::Missing,
             table.span,
             format!("`{}` is missing in {}", key.name, table.title()),
-            format!("add `{} = {}`", key.name, key.example),
+            format!("add `{} = {}`{why}", key.name, key.example),
         ));
     }
 
@@ -238,6 +259,19 @@ impl Reader<'_> {
         range: &Range,
     ) -> Option<Located<Q>> {
         self.parsed(table, key, Q::kind(), |text| quantity::read_within(text, range))
+    }
+
+    /// A text that means something, by a reading function.
+    pub(crate) fn meant<T>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        read: impl FnOnce(&str) -> Result<T, QuantityError>,
+    ) -> Option<Located<T>> {
+        let text = self.text(table, key)?;
+        let value =
+            read(&text.value).map_err(|error| self.quantity_fault(key.name, text.span, &error)).ok()?;
+        Some(Located { value, span: text.span })
     }
 
     /// A value with a unit, by a reading function.
@@ -306,7 +340,11 @@ impl Reader<'_> {
 
     /// A list of texts; a single text is a list of one.
     pub(crate) fn list(&mut self, table: &Table<'_>, key: &Key) -> Vec<Located<String>> {
-        let Some(entry) = table.entry(key.name) else { return vec![] };
+        table.entry(key.name).map(|entry| self.list_at(entry, key.example)).unwrap_or_default()
+    }
+
+    /// The same of an entry whose key the file chooses.
+    pub(crate) fn list_at(&mut self, entry: &Entry<'_>, example: &str) -> Vec<Located<String>> {
         match &entry.node {
             Node::Leaf(DeValue::String(text)) => vec![Located { value: text.to_string(), span: entry.span }],
             Node::Leaf(DeValue::Array(items)) => {
@@ -318,17 +356,17 @@ impl Reader<'_> {
                         }
                         other => self.value_fault(
                             FaultKind::Value,
-                            key.name,
+                            entry.key,
                             item.span().into(),
                             format_args!("text in quotation marks is wanted here, not {}", type_name(other)),
-                            format!("write `{} = {}`", key.name, key.example),
+                            format!("write `{} = {}`", entry.key, example),
                         ),
                     }
                 }
                 texts
             }
             _ => {
-                self.wrong_type(entry, "a list", format!("write `{} = {}`", key.name, key.example));
+                self.wrong_type(entry, "a list", format!("write `{} = {}`", entry.key, example));
                 vec![]
             }
         }
@@ -351,6 +389,28 @@ impl Reader<'_> {
             );
         }
         self.list_of(table, key, read)
+    }
+
+    /// A list of quantities in a range, at least one.
+    pub(crate) fn quantities<Q: Quantity>(
+        &mut self,
+        table: &Table<'_>,
+        key: &Key,
+        range: &Range,
+    ) -> Vec<Located<Q>> {
+        self.filled_list_of(table, key, |reader, text| {
+            quantity::read_within(&text.value, range)
+                .map_err(|error| reader.quantity_fault(key.name, text.span, &error))
+                .ok()
+        })
+    }
+
+    /// Tells that something stands in two places of which one is enough.
+    pub(crate) fn told_twice(&mut self, message: impl Into<String>, second: Span, first: Span) {
+        self.fault(
+            Fault::new(FaultKind::Contradiction, second, message, "keep one of the two")
+                .also(first, "the first one"),
+        );
     }
 
     /// A whole number from `least` to `most`.

@@ -600,19 +600,7 @@ impl<'a> Desk<'a> {
         } else {
             set.subcooling.value.difference
         };
-        let load = match &set.duty {
-            LoadText::Capacity { capacity, compressor_input, .. } => {
-                assumptions.push(
-                    "all compressor input goes into the gas; heat lost by the shell would make it colder"
-                        .to_owned(),
-                );
-                Load::Capacity { capacity: capacity.value, compressor_input: compressor_input.value }
-            }
-            LoadText::HeatRejection { heat_rejection, discharge_gas, .. } => Load::HeatRejection {
-                heat_rejection: heat_rejection.value,
-                discharge_gas: discharge_gas.value,
-            },
-        };
+        let load = self.load(set, assumptions)?;
         if let Ok(ends) = fluid.ends(condensing) {
             let liquid = ends.bubble.temperature - subcooling;
             let air = self.job.site.design_air;
@@ -644,6 +632,35 @@ impl<'a> Desk<'a> {
             peak_flow: set.peak_flow.map(|flow| flow.value),
             least_load: set.least_load.map(|load| load.value),
         })
+    }
+
+    /// The load as the operation takes it.
+    fn load(&mut self, set: &Set, assumptions: &mut Vec<String>) -> Option<Load> {
+        match &set.duty {
+            LoadText::Capacity { capacity, compressor_input, .. } => {
+                assumptions.push(
+                    "all compressor input goes into the gas; heat lost by the shell would make it colder"
+                        .to_owned(),
+                );
+                Some(Load::Capacity { capacity: capacity.value, compressor_input: compressor_input.value })
+            }
+            LoadText::HeatRejection { heat_rejection, discharge_gas, .. } => Some(Load::HeatRejection {
+                heat_rejection: heat_rejection.value,
+                discharge_gas: discharge_gas.value,
+            }),
+            LoadText::Compressor { .. } => self.not_computed_yet(set, "the data of the compressor"),
+            LoadText::Ice { .. } => self.not_computed_yet(set, "the ice that is made"),
+        }
+    }
+
+    fn not_computed_yet(&mut self, set: &Set, from: &str) -> Option<Load> {
+        self.fault(
+            FaultKind::Value,
+            set.duty.span(),
+            format!("the load can not be computed from {from} yet"),
+            "state `capacity` with `compressor_input`, or `heat_rejection` with `discharge_gas`",
+        );
+        None
     }
 
     fn low_head(
@@ -701,10 +718,7 @@ impl<'a> Desk<'a> {
     }
 
     fn operation_fault(&mut self, set: &Set, condition: Condition, error: OperationError) {
-        let load_span = match &set.duty {
-            LoadText::Capacity { compressor_input, .. } => compressor_input.span,
-            LoadText::HeatRejection { discharge_gas, .. } => discharge_gas.span,
-        };
+        let load_span = set.duty.span();
         let (span, message, help) = match error {
             OperationError::NotLifting => (
                 set.condensing.span,

@@ -613,6 +613,15 @@ fn echo(resolved: &Resolved<'_>, set: &ResolvedSet<'_>) -> Vec<EchoView> {
             say("heat rejection", figure::power(heat_rejection.value.value));
             say("discharge gas", temperature(discharge_gas.value));
         }
+        Duty::Compressor { capacity, .. } => {
+            if let Some(capacity) = capacity {
+                say("capacity", figure::power(capacity.value.value));
+            }
+        }
+        Duty::Ice { ice_per_day, water, .. } => {
+            say("ice in a day", figure::pounds_and_ounces(ice_per_day.value.value));
+            say("water", temperature(water.value));
+        }
     }
     if let Some(HeadPressureSetting::Saturated(setting)) =
         text.head_pressure.setting.map(|setting| setting.value)

@@ -299,6 +299,45 @@ pub static VOLUME: Kind = Kind {
     }],
     pair: None,
 };
+/// Volume flows: air through a coil.
+pub static VOLUME_RATE: Kind = Kind {
+    name: "a volume flow",
+    accepted: "cfm, m3/h, m3/s, L/s",
+    units: &[
+        unit("m3/s", 1.0, &["m3/s", "m3/sec", "cms"]),
+        unit(
+            "cfm",
+            FOOT_M * FOOT_M * FOOT_M / 60.0,
+            &["cfm", "ft3/min", "cuft/min", "cubicfeet/minute", "acfm"],
+        ),
+        unit("m3/h", 1.0 / 3600.0, &["m3/h", "m3/hr", "cmh"]),
+        unit("m3/min", 1.0 / 60.0, &["m3/min", "cmm"]),
+        unit("L/s", 1e-3, &["l/s", "l/sec", "litres/second", "liters/second", "dm3/s"]),
+    ],
+    offers: &["cfm", "m3/h"],
+    advice: &[
+        Advice {
+            spellings: &["scfm"],
+            why: "a standard cubic foot is a mass of air; what the fan moves is a volume",
+            offers: &["{n} cfm"],
+        },
+        Advice {
+            spellings: &["ft3", "cuft", "m3", "l"],
+            why: "in what time?",
+            offers: &["{n} cfm", "{n} m3/h", "{n} L/s"],
+        },
+    ],
+    pair: None,
+};
+/// Sound power levels, of 1 pW; weighted by A where the maker weights them.
+pub static SOUND_POWER_LEVEL: Kind = Kind {
+    name: "a sound power level",
+    accepted: "dB",
+    units: &[unit("dB", 1.0, &["db", "db(a)", "dba", "decibel", "decibels"])],
+    offers: &["dB"],
+    advice: &[],
+    pair: None,
+};
 /// Heat transfer coefficients: heat flux per kelvin through a wall.
 pub static HEAT_TRANSFER: Kind = Kind {
     name: "a heat transfer coefficient",
@@ -434,6 +473,8 @@ pub(super) static KINDS: &[&Kind] = &[
     &RATIO,
     &DENSITY,
     &VOLUME,
+    &VOLUME_RATE,
+    &SOUND_POWER_LEVEL,
     &HEAT_TRANSFER,
     &THERMAL_CONDUCTIVITY,
     &FREQUENCY,
