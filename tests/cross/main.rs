@@ -6,7 +6,6 @@
 
 mod coolprop_states;
 mod double_riser;
-mod generator;
 mod heat;
 mod line_capacity;
 mod line_chains;

@@ -1,7 +1,7 @@
 //! The generator's equations and component models against published values, by `data/generate/check_published.py`:
 //! what the grids cannot answer (components of blends, states of a given density, residual Helmholtz energies).
 
-use crate::generator;
+use crate::support::generator;
 
 #[test]
 fn the_generator_meets_published_values() {

@@ -1,6 +1,6 @@
 //! The property grids made afresh by their generator against those that are committed.
 
-use crate::generator;
+use crate::support::generator;
 
 /// A pure refrigerant, a pseudo-pure one and a mixture, some of whose points are repaired.
 const REFRIGERANTS: [&str; 3] = ["R-134a", "R-410A", "R-454B"];

@@ -36,3 +36,4 @@ mod thermodynamic_relations;
 mod trade_figures;
 mod transport;
 mod tube_weights;
+mod weather;

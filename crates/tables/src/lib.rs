@@ -14,6 +14,7 @@
 //! Every row of every file carries a source and a grade ([`provenance`]); a file that breaks a rule of its table is
 //! refused with file, line and column ([`TableError`]).
 
+pub mod dialect;
 pub mod error;
 pub mod fittings;
 mod folder;
@@ -29,6 +30,7 @@ mod sheet;
 pub mod strength;
 mod suggest;
 pub mod tubes;
+pub mod weather;
 
 pub use error::{Fault, Place, TableError};
 pub use folder::DataFolder;

@@ -5,6 +5,7 @@
 
 pub(crate) mod capacity;
 mod fluids;
+pub(crate) mod generator;
 mod known;
 mod quantities;
 mod rows;
