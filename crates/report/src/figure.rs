@@ -90,10 +90,11 @@ impl Figure {
 const METRE_PER_FOOT: f64 = 0.3048;
 const KILOGRAM_PER_POUND: f64 = 0.453_592_37;
 const KILOGRAM_PER_OUNCE: f64 = KILOGRAM_PER_POUND / 16.0;
+const STANDARD_GRAVITY: f64 = 9.806_65;
 /// Pound-force at standard gravity over a square inch.
-const PASCAL_PER_PSI: f64 = KILOGRAM_PER_POUND * 9.806_65 / (0.0254 * 0.0254);
+const PASCAL_PER_PSI: f64 = KILOGRAM_PER_POUND * STANDARD_GRAVITY / (0.0254 * 0.0254);
 /// Conventional inch of mercury: 13 595.1 kg/m3 at standard gravity.
-const PASCAL_PER_INHG: f64 = 0.0254 * 13_595.1 * 9.806_65;
+const PASCAL_PER_INHG: f64 = 0.0254 * 13_595.1 * STANDARD_GRAVITY;
 /// Joule per kilogram for one Btu (international table) a pound.
 const JOULE_KG_PER_BTU_LB: f64 = 2_326.0;
 /// Watt for one Btu (international table) an hour.
@@ -144,6 +145,13 @@ pub fn length(length_m: f64) -> Figure {
     Figure { us: format!("{} ft", fixed(feet, decimals)), si: format!("{} m", fixed(length_m, 1)) }
 }
 
+/// Area of roof, from square metre: square feet and square metre.
+#[must_use]
+pub fn area(area_m2: f64) -> Figure {
+    let square_feet = area_m2 / (METRE_PER_FOOT * METRE_PER_FOOT);
+    Figure { us: format!("{} ft2", fixed(square_feet, 1)), si: format!("{} m2", fixed(area_m2, 2)) }
+}
+
 /// Diameter or bore, from millimetre: inch and millimetre.
 #[must_use]
 pub fn diameter(diameter_mm: f64) -> Figure {
@@ -172,6 +180,12 @@ pub fn saturation_temperature(temperature_c: f64) -> Figure {
         us: format!("{} °F", fixed(temperature_c * 1.8 + 32.0, 1)),
         si: format!("{} °C", fixed(temperature_c, 1)),
     }
+}
+
+/// Degree Celsius of a temperature in kelvin, as the functions here take it.
+#[must_use]
+pub fn celsius(temperature_k: f64) -> f64 {
+    temperature_k - 273.15
 }
 
 /// Temperature difference, from kelvin: no offset of 32.
@@ -229,6 +243,22 @@ pub fn pressure_difference(difference_pa: f64) -> Figure {
     psi_and_kilopascal(difference_pa, "")
 }
 
+/// Force, from newton: pounds-force and newton.
+#[must_use]
+pub fn force(force_n: f64) -> Figure {
+    let pound_force = force_n / (KILOGRAM_PER_POUND * STANDARD_GRAVITY);
+    Figure { us: format!("{} lbf", fixed(pound_force, 0)), si: format!("{} N", fixed(force_n, 0)) }
+}
+
+/// Weight or wind on an area, from pascal: pounds-force per square foot and kilopascal.
+#[must_use]
+pub fn area_load(load_pa: f64) -> Figure {
+    Figure {
+        us: format!("{} lbf/ft2", fixed(load_pa / PASCAL_PER_PSI * 144.0, 1)),
+        si: format!("{} kPa", fixed(load_pa / 1e3, 2)),
+    }
+}
+
 /// Mass as it is weighed in, from kilogram: ounces and kilogram.
 #[must_use]
 pub fn ounces(mass_kg: f64) -> Figure {
@@ -282,6 +312,51 @@ pub fn power(power_w: f64) -> Figure {
         us: format!("{} Btu/h", fixed(power_w / WATT_PER_BTU_H, 0)),
         si: format!("{} kW", fixed(power_w / 1e3, 2)),
     }
+}
+
+/// Heat for each degree, from watt per kelvin: Btu an hour and °F, and kilowatt per kelvin.
+#[must_use]
+pub fn conductance(conductance_w_k: f64) -> Figure {
+    Figure {
+        us: format!("{} Btu/h °F", fixed(conductance_w_k / WATT_PER_BTU_H / 1.8, 0)),
+        si: format!("{} kW/K", fixed(conductance_w_k / 1e3, 3)),
+    }
+}
+
+/// Electrical input, from watt: kilowatt in both systems.
+#[must_use]
+pub fn electric_power(power_w: f64) -> Figure {
+    same(power_w / 1e3, 2, "kW")
+}
+
+/// Energy of a year, from kilowatt hour, the same in both systems.
+#[must_use]
+pub fn energy(energy_kwh: f64) -> Figure {
+    same(energy_kwh, 0, "kWh")
+}
+
+/// Hours of a year, the same in both systems.
+#[must_use]
+pub fn hours(time_h: f64) -> Figure {
+    same(time_h, 0, "h")
+}
+
+/// Level of sound, the same in both systems.
+#[must_use]
+pub fn sound_level(level_db: f64) -> Figure {
+    same(level_db, 0, "dB")
+}
+
+/// A share as a percentage: tenths below ten.
+#[must_use]
+pub fn percent(share: f64) -> Figure {
+    let percentage = 100.0 * share;
+    same(percentage, i32::from(percentage.abs() < 9.95), "%")
+}
+
+fn same(value: f64, decimals: i32, unit: &str) -> Figure {
+    let text = format!("{} {unit}", fixed(value, decimals));
+    Figure { us: text.clone(), si: text }
 }
 
 /// Heat rate of a line, from watt: Btu an hour and watt.
@@ -370,6 +445,7 @@ pub fn in_unit(value: f64, unit: &str) -> Figure {
         "kg/m" => mass_per_length(value),
         "kg/s" => mass_rate(value),
         "W" => power(value),
+        "N" => force(value),
         "1" => plain(value),
         other => {
             let text = format!("{} {other}", fixed(value, 3));
@@ -418,6 +494,33 @@ pub(crate) fn axis_of_gauge_pressure(units: Units) -> AxisUnit {
     match units {
         Units::Us => AxisUnit { si: PASCAL_PER_PSI, name: "psig" },
         Units::Si => AxisUnit { si: 1e3, name: "kPa gauge" },
+    }
+}
+
+/// Unit of pressure above vacuum on an axis.
+#[cfg(feature = "charts")]
+pub(crate) fn axis_of_absolute_pressure(units: Units) -> AxisUnit {
+    match units {
+        Units::Us => AxisUnit { si: PASCAL_PER_PSI, name: "psi absolute" },
+        Units::Si => AxisUnit { si: 1e3, name: "kPa absolute" },
+    }
+}
+
+/// Unit of enthalpy on an axis.
+#[cfg(feature = "charts")]
+pub(crate) fn axis_of_enthalpy(units: Units) -> AxisUnit {
+    match units {
+        Units::Us => AxisUnit { si: JOULE_KG_PER_BTU_LB, name: "Btu/lb" },
+        Units::Si => AxisUnit { si: 1e3, name: "kJ/kg" },
+    }
+}
+
+/// Unit of capacity on an axis.
+#[cfg(feature = "charts")]
+pub(crate) fn axis_of_power(units: Units) -> AxisUnit {
+    match units {
+        Units::Us => AxisUnit { si: 1e3 * WATT_PER_BTU_H, name: "1000 Btu/h" },
+        Units::Si => AxisUnit { si: 1e3, name: "kW" },
     }
 }
 
@@ -489,6 +592,15 @@ mod tests {
             (mass_rate(0.05), "396.8 lb/h", "180.0 kg/h"),
             (density(1000.0), "62.4 lb/ft3", "1000 kg/m3"),
             (plain(1.324), "1.32", "1.32"),
+            (area(9.290_304), "100.0 ft2", "9.29 m2"),
+            (force(4.448_221_615), "1 lbf", "4 N"),
+            (area_load(47.880_259), "1.0 lbf/ft2", "0.05 kPa"),
+            (conductance(1_000.0), "1896 Btu/h °F", "1.000 kW/K"),
+            (electric_power(2_912.0), "2.91 kW", "2.91 kW"),
+            (energy(18_254.0), "18250 kWh", "18250 kWh"),
+            (percent(0.034), "3.4 %", "3.4 %"),
+            (percent(0.118), "12 %", "12 %"),
+            (percent(0.0999), "10 %", "10 %"),
             // 1 atm is 29.92 inHg; 1 Btu/lb is 2.326 kJ/kg; 1 cP is 2.419 lb/(ft h).
             (gauge_reading(-101_325.0), "29.9 inHg vacuum", "-101.3 kPa gauge"),
             (gauge_reading(68_947.6), "10.0 psig", "68.9 kPa gauge"),

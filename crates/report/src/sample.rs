@@ -1,6 +1,10 @@
 //! Views of an invented job for the tests of documents and charts. The numbers are made up to show every case; they
 //! are no results.
 
+mod compare;
+
+pub(crate) use compare::compare;
+
 use crate::view::{
     AlternativeView, AssumptionView, BendView, BoundView, BranchView, CandidateView, ChargeSeriesView,
     ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, HeatView,

@@ -3,8 +3,8 @@
 use crate::{
     figure::six_digits,
     view::{
-        AskedView, CardView, ChargeView, CheckView, OriginView, RefrigerantSheetView, RefrigerantView,
-        SizeView, SourcesView, TubeView, TubesView, VerdictView,
+        AskedView, CardView, ChargeView, CheckView, CompareView, OriginView, RefrigerantSheetView,
+        RefrigerantView, SizeView, SourcesView, TubeView, TubesView, VerdictView,
     },
 };
 use thiserror::Error;
@@ -191,6 +191,112 @@ pub fn charge_by_tube(view: &ChargeView) -> Result<String, CsvError> {
                 record.extend(tube(&row.tube));
                 record.extend([row.discharge_kg_m, row.liquid_kg_m, row.suction_kg_m].map(number));
                 rows.write_record(record)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// The layouts of a comparison, one a row, with the condensing temperature of each set and the air into each condenser.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn layouts(view: &CompareView) -> Result<String, CsvError> {
+    let condensers = view.condenser_names();
+    let fixed = [
+        "layout",
+        "arrangement",
+        "recommended",
+        "verdict",
+        "outdoor_air_k",
+        "capacity_w",
+        "power_w",
+        "energy_kwh",
+        "break_even_recirculation",
+        "added_charge_kg",
+        "anchor_tension_n",
+        "footprint_m2",
+        "taken_m2",
+        "sound_power_db",
+        "sound_level_db",
+        "above_limit_h",
+        "access",
+    ];
+    let of_sets = view.sets.iter().map(|set| format!("condensing_k {}", set.name));
+    let of_condensers = condensers.iter().map(|name| format!("inlet_air_k {name}"));
+    let header: Vec<String> =
+        fixed.into_iter().map(String::from).chain(of_sets).chain(of_condensers).collect();
+    let header: Vec<&str> = header.iter().map(String::as_str).collect();
+    table(&header, |rows| {
+        for layout in &view.layouts {
+            let mut row = vec![
+                layout.name.clone(),
+                layout.arrangement.clone(),
+                yes_no(view.recommends(layout)),
+                verdict(layout.verdict).into(),
+            ];
+            let numbers = [
+                Some(view.outdoor_air_k),
+                Some(layout.capacity_w),
+                Some(layout.power_w),
+                layout.energy_kwh,
+                layout.break_even_recirculation,
+                layout.added_charge_kg,
+                layout.anchor_tension_n,
+                layout.footprint_m2,
+                layout.taken_m2,
+                layout.sound.map(|sound| sound.power_db),
+                layout.sound.and_then(|sound| sound.level_db),
+                layout.year.and_then(|year| year.above_limit_h),
+            ];
+            row.extend(numbers.map(number));
+            row.push(layout.access.clone());
+            row.extend(view.sets.iter().map(|set| {
+                let circuit = layout.circuits.iter().find(|circuit| circuit.set == set.name);
+                number(circuit.map(|circuit| circuit.condensing_k))
+            }));
+            row.extend(condensers.iter().map(|name| {
+                let condenser = layout.condensers.iter().find(|condenser| condenser.name == *name);
+                number(condenser.map(|condenser| condenser.inlet_air_k))
+            }));
+            rows.write_record(row)?;
+        }
+        Ok(())
+    })
+}
+
+/// Condensing temperature of every circuit, and capacity of all, against the share of every draw of every layout.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn layout_curve(view: &CompareView) -> Result<String, CsvError> {
+    let header = [
+        "layout",
+        "by",
+        "from",
+        "stated_fraction",
+        "least",
+        "most",
+        "break_even",
+        "jet_bound",
+        "fraction",
+        "set",
+        "condensing_k",
+        "capacity_w",
+    ];
+    table(&header, |rows| {
+        for layout in &view.layouts {
+            for draw in &layout.draws {
+                let stated = [Some(draw.fraction), draw.least, draw.most, draw.break_even, draw.jet_bound];
+                for point in &draw.curve {
+                    for (circuit, condensing_k) in layout.circuits.iter().zip(&point.condensing_k) {
+                        let mut row = vec![layout.name.clone(), draw.by.clone(), draw.from.clone()];
+                        row.extend(stated.map(number));
+                        row.extend([number(Some(point.fraction)), circuit.set.clone()]);
+                        row.extend([*condensing_k, point.capacity_w].map(|value| number(Some(value))));
+                        rows.write_record(row)?;
+                    }
+                }
             }
         }
         Ok(())
@@ -472,6 +578,24 @@ mod tests {
         let row = rows.iter().find(|row| row[9] == "not-checked").unwrap();
         assert_eq!((row[3].as_str(), row[7].as_str()), ("", ""));
         assert!(row[13].contains("head_pressure"));
+    }
+
+    #[test]
+    fn layouts_have_a_row_each_and_name_their_sets_and_condensers() {
+        let view = sample::compare();
+        let rows = read(&layouts(&view).unwrap());
+        assert_eq!(
+            rows[0][17..],
+            ["condensing_k ice-room", "condensing_k cold-store", "inlet_air_k lower", "inlet_air_k upper"]
+        );
+        assert_eq!(rows.len(), 4);
+        assert_eq!(rows[2][..4], ["side by side", "side by side", "yes", "meets"]);
+        assert_eq!((rows[3][7].as_str(), rows[3][13].as_str()), ("", ""), "what is not stated is empty");
+        let curve = read(&layout_curve(&view).unwrap());
+        // Two layouts draw; eleven shares, two sets.
+        assert_eq!(curve.len(), 1 + 2 * 11 * 2);
+        assert_eq!(curve[1][..4], ["stacked", "upper", "lower", "0.12"]);
+        assert_eq!(curve[2][9..], ["cold-store", "316.9", "14650"]);
     }
 
     #[test]

@@ -38,6 +38,26 @@ pub struct CompareView {
     pub cautions: Vec<String>,
 }
 
+impl CompareView {
+    /// Whether a layout is the one that is recommended.
+    #[must_use]
+    pub fn recommends(&self, layout: &LayoutView) -> bool {
+        self.recommended.as_ref() == Some(&layout.name)
+    }
+
+    /// Names of the condensers of all layouts, each once.
+    #[must_use]
+    pub fn condenser_names(&self) -> Vec<&str> {
+        let mut names: Vec<&str> = Vec::new();
+        for condenser in self.layouts.iter().flat_map(|layout| &layout.condensers) {
+            if !names.contains(&condenser.name.as_str()) {
+                names.push(&condenser.name);
+            }
+        }
+        names
+    }
+}
+
 /// The load of one set, which is the same for every layout.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SetLoadView {
@@ -195,6 +215,8 @@ pub struct CircuitView {
     pub lines_cost: Option<LinesCostView>,
     /// The cycle in pressure and enthalpy.
     pub cycle: Vec<CyclePointView>,
+    /// Saturation dome around the cycle, pressure rising; empty where it can not be told.
+    pub dome: Vec<DomePointView>,
     /// Greatest residual of the balance.
     pub residual: f64,
 }
@@ -213,12 +235,23 @@ pub struct LinesCostView {
 /// One state of the cycle.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CyclePointView {
-    /// Where: `evaporator outlet`, `compressor inlet`, `compressor outlet`, `condenser inlet`, `condenser outlet`, `valve`.
+    /// Where: `evaporator inlet`, `evaporator outlet`, `compressor inlet`, `compressor outlet`, `condenser inlet`, `condenser outlet`, `valve`.
     pub at: &'static str,
     /// Absolute pressure.
     pub pressure_pa: f64,
     /// Enthalpy.
     pub enthalpy_j_kg: f64,
+}
+
+/// Both ends of the saturation dome at one pressure.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct DomePointView {
+    /// Absolute pressure.
+    pub pressure_pa: f64,
+    /// Enthalpy of liquid at its bubble line.
+    pub bubble_enthalpy_j_kg: f64,
+    /// Enthalpy of vapour at its dew line.
+    pub dew_enthalpy_j_kg: f64,
 }
 
 /// One draw of discharge air.

@@ -2,6 +2,8 @@
 
 mod alternatives;
 mod charge;
+mod columns;
+mod compare;
 mod heat;
 mod listing;
 mod oil_return;
@@ -11,6 +13,7 @@ mod size;
 mod strength;
 
 pub use charge::charge_sheet;
+pub use compare::compare_sheet;
 pub use listing::{sources_sheet, tubes_sheet};
 pub use refrigerants::{card_sheet, refrigerant_sheet, refrigerants_sheet};
 pub use sheet::WIDTH;
@@ -19,7 +22,7 @@ pub use size::size_sheet;
 use super::{verdict_words, words};
 use crate::{
     figure::{Figure, Units, in_unit},
-    view::{CheckView, SourceView, VerdictView},
+    view::{CheckView, EchoView, SourceView, VerdictView},
 };
 use sheet::{Grid, Sheet, one_line, unbroken};
 
@@ -32,9 +35,11 @@ fn stacked(figure: Option<Figure>, units: Units) -> String {
 
 /// `0.2 ± 0.1 °F`; the margin alone where its band is none or too small for the printed digits.
 fn margin_and_band(check: &CheckView) -> Option<Figure> {
-    let margin = in_unit(check.margin?, check.unit);
-    let nothing = in_unit(0.0, check.unit);
-    let band = check.band.map(|band| in_unit(band, check.unit)).filter(|band| *band != nothing);
+    // Between two temperatures lies a difference, without the offset of 32.
+    let unit = if check.unit == "degC" { "K" } else { check.unit };
+    let margin = in_unit(check.margin?, unit);
+    let nothing = in_unit(0.0, unit);
+    let band = check.band.map(|band| in_unit(band, unit)).filter(|band| *band != nothing);
     Some(band.map_or(margin.clone(), |band| margin.with_band(&band)))
 }
 
@@ -142,6 +147,23 @@ fn listed(names: &[String]) -> String {
     }
 }
 
+/// Inputs in both unit systems; nothing where there is none.
+fn print_echo(sheet: &mut Sheet, heading: &str, echo: &[EchoView], units: Units) {
+    if echo.is_empty() {
+        return;
+    }
+    sheet.section(heading);
+    let mut grid = Grid::new(match units {
+        Units::Us => &["input", "US", "SI"],
+        Units::Si => &["input", "SI", "US"],
+    });
+    for echo in echo {
+        let figure = Figure { us: echo.us.clone(), si: echo.si.clone() };
+        grid.row([echo.what.clone(), figure.first(units).to_owned(), figure.second(units).to_owned()]);
+    }
+    sheet.grid(grid);
+}
+
 /// A heading with one bullet for each text; nothing where there is none.
 fn print_list(sheet: &mut Sheet, heading: &str, texts: &[String]) {
     if texts.is_empty() {
@@ -226,7 +248,10 @@ fn in_words(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{sample, view::SizeView};
+    use crate::{
+        sample,
+        view::{CompareView, SizeView},
+    };
     use unicode_width::UnicodeWidthStr;
 
     /// Compares whole; `LINESET_WRITE_GOLDEN=1 cargo test` writes the file anew for a look at the difference.
@@ -245,7 +270,7 @@ mod tests {
             assert!(line.width() <= WIDTH, "{} columns: {line}", line.width());
             assert_eq!(line.trim_end(), line, "space at the end of a line");
         }
-        assert!(text.ends_with('\n') && !text.contains("\n\n\n"));
+        assert!(text.ends_with('\n') && !text.contains("\n\n\n"), "{text}");
     }
 
     #[test]
@@ -255,6 +280,8 @@ mod tests {
         assert_golden("size-si.txt", &size_sheet(&size, Units::Si));
         assert_golden("charge-us.txt", &charge_sheet(&charge, Units::Us));
         assert_golden("charge-si.txt", &charge_sheet(&charge, Units::Si));
+        assert_golden("compare-us.txt", &compare_sheet(&sample::compare(), Units::Us));
+        assert_golden("compare-si.txt", &compare_sheet(&sample::compare(), Units::Si));
     }
 
     /// A job whose every text is longer than the sheet is wide, with wide, breakless and control characters.
@@ -285,11 +312,31 @@ mod tests {
         view
     }
 
+    /// More layouts than fit beside each other, with names that are longer than the sheet is wide.
+    fn overlong_comparison() -> CompareView {
+        let long = format!("{} {}", "長い名前".repeat(30), "x".repeat(200));
+        let mut view = sample::compare();
+        for copy in 0..9 {
+            let mut layout = view.layouts[copy % 3].clone();
+            layout.name = format!("{long}{copy}");
+            layout.access.clone_from(&long);
+            layout.warnings.push(long.clone());
+            layout.condensers[0].name.clone_from(&long);
+            layout.lines[0].set.clone_from(&long);
+            view.layouts.push(layout);
+        }
+        view.sets[1].name.clone_from(&long);
+        view.recommended = None;
+        view
+    }
+
     #[test]
     fn every_line_fits_and_nothing_is_cut_off() {
         for units in [Units::Us, Units::Si] {
             assert_fits(&size_sheet(&sample::size(), units));
             assert_fits(&charge_sheet(&sample::charge(), units));
+            assert_fits(&compare_sheet(&sample::compare(), units));
+            assert_fits(&compare_sheet(&overlong_comparison(), units));
             let text = size_sheet(&overlong(), units);
             assert_fits(&text);
             assert!(!text.contains('\u{1b}'), "control characters must not reach a terminal");
@@ -313,6 +360,11 @@ mod tests {
         assert_eq!(numbers(&size_sheet(&size, Units::Us)), numbers(&size_sheet(&size, Units::Si)));
         let charge = sample::charge();
         assert_eq!(numbers(&charge_sheet(&charge, Units::Us)), numbers(&charge_sheet(&charge, Units::Si)));
+        let compare = sample::compare();
+        assert_eq!(
+            numbers(&compare_sheet(&compare, Units::Us)),
+            numbers(&compare_sheet(&compare, Units::Si))
+        );
     }
 
     #[test]

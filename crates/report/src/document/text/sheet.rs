@@ -37,6 +37,11 @@ fn unbroken_up_to(longest: usize, name: &str) -> String {
     if name.width() <= longest { no_break(name) } else { name.to_owned() }
 }
 
+/// Width of the longest word, which a column should not fall short of.
+pub(super) fn longest_word(text: &str) -> usize {
+    tokens(text).iter().map(|word| word.width()).max().unwrap_or(0)
+}
+
 /// A table in the making.
 pub(super) struct Grid {
     header: Vec<String>,
@@ -166,8 +171,7 @@ fn column_widths(grid: &Grid) -> Vec<usize> {
         std::iter::once(&grid.header).chain(&grid.rows).filter_map(move |row| row.get(column))
     };
     let columns = 0..grid.header.len();
-    let longest_word =
-        |column| cells_of(column).flat_map(|cell| tokens(cell)).map(|word| word.width()).max().unwrap_or(0);
+    let longest = |column| cells_of(column).map(|cell| longest_word(cell)).max().unwrap_or(0);
     let width = |cell: &String| cell.lines().map(|line| tokens(line).join(" ").width()).max().unwrap_or(0);
     let wanted_by_rows: Vec<usize> = columns
         .clone()
@@ -177,7 +181,7 @@ fn column_widths(grid: &Grid) -> Vec<usize> {
         columns.clone().map(|column| cells_of(column).map(width).max().unwrap_or(0)).collect();
     // Behind the last column stands its padding alone.
     let room = (WIDTH + 1).saturating_sub(BETWEEN_COLUMNS * grid.header.len());
-    let mut widths: Vec<usize> = columns.map(longest_word).collect();
+    let mut widths: Vec<usize> = columns.map(longest).collect();
     // Words longer than a fair share are broken, the longest first.
     while widths.iter().sum::<usize>() > room {
         let Some(widest) = widths.iter_mut().max() else { break };

@@ -5,7 +5,7 @@ use super::{
     alternatives::{print_alternatives, print_branch, print_kit, print_reducers},
     heat::print_heat,
     oil_return::print_oil_return,
-    one_line, print_checks, print_list, print_sources, sentence, stacked,
+    one_line, print_checks, print_echo, print_list, print_sources, sentence, stacked,
     strength::print_strength,
     unbroken,
 };
@@ -80,7 +80,7 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
         .flat_map(|line| line.not_counted.iter().map(move |text| format!("{} line: {text}", line.service)))
         .collect();
     print_list(sheet, "Read from the job, does not count in these numbers yet", &not_counted);
-    print_echo(sheet, set, units);
+    print_echo(sheet, "Inputs as understood", &set.echo, units);
     print_list(sheet, "Assumed", &set.assumptions);
 }
 
@@ -269,20 +269,4 @@ fn at_this_run(candidate: &CandidateView) -> String {
         (false, true) => "meets".into(),
         (false, false) => format!("{bad}{also}"),
     }
-}
-
-fn print_echo(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
-    if set.echo.is_empty() {
-        return;
-    }
-    sheet.section("Inputs as understood");
-    let mut grid = Grid::new(match units {
-        Units::Us => &["input", "US", "SI"],
-        Units::Si => &["input", "SI", "US"],
-    });
-    for echo in &set.echo {
-        let figure = Figure { us: echo.us.clone(), si: echo.si.clone() };
-        grid.row([echo.what.clone(), figure.first(units).to_owned(), figure.second(units).to_owned()]);
-    }
-    sheet.grid(grid);
 }
