@@ -130,6 +130,18 @@ impl Canvas<'_> {
         Ok(())
     }
 
+    /// Words on white ground, so that rules and grid lines end at them.
+    pub(super) fn words_on_white(&self, text: &str, at: (i32, i32), side: Side, colour: RGBColor) -> Drawn {
+        let width = text_width(text, SMALL);
+        let left = match side {
+            Side::Start => at.0,
+            Side::Middle => at.0 - width / 2,
+            Side::End => at.0 - width,
+        };
+        self.blank((left - 2, at.1 - 9), (left + width + 2, at.1 + 9))?;
+        self.text(text, at, side, SMALL, colour)
+    }
+
     pub(super) fn bar(&self, from: (i32, i32), to: (i32, i32), fill: RGBColor) -> Drawn {
         self.area.draw(&Rectangle::new([from, to], fill.filled())).map_err(refused)?;
         let edge = ShapeStyle { color: STRONG.to_rgba(), filled: false, stroke_width: 1 };

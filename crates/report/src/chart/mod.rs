@@ -6,8 +6,12 @@
 mod axis;
 mod canvas;
 mod charge_against_run;
+mod cycle;
+mod elevation;
+mod head_pressure;
 mod isometric;
 mod labels;
+mod layout;
 mod line_profile;
 mod pressure_temperature;
 mod riser_flux;
@@ -16,7 +20,10 @@ mod run_against_allowable;
 mod series;
 
 pub use charge_against_run::charge_against_run;
+pub use cycle::cycle;
+pub use head_pressure::head_pressure;
 pub use isometric::isometric;
+pub use layout::layout;
 pub use line_profile::line_profile;
 pub use pressure_temperature::pressure_temperature;
 pub use riser_flux::riser_flux;
@@ -24,7 +31,7 @@ pub use run_against_allowable::run_against_allowable;
 
 use crate::{
     figure::Units,
-    view::{CardView, ChargeView, SizeView},
+    view::{CardView, ChargeView, CompareView, SizeView},
 };
 use thiserror::Error;
 
@@ -81,6 +88,31 @@ pub fn charge_charts(view: &ChargeView, units: Units) -> Result<Vec<Chart>, Char
         Ok(Chart { file_name: file_name("charge-against-run", index, &set.name), svg })
     })
     .collect()
+}
+
+/// All charts of a comparison: every layout, every set against outdoor air, and the cycles of the layout that is
+/// recommended, else of the first.
+///
+/// # Errors
+/// [`ChartError`] where a chart can not be drawn.
+pub fn compare_charts(view: &CompareView, units: Units) -> Result<Vec<Chart>, ChartError> {
+    let mut charts = Vec::new();
+    let mut add = |name: &str, index: usize, of: &str, svg: String| {
+        charts.push(Chart { file_name: file_name(name, index, of), svg });
+    };
+    for (index, drawn) in view.layouts.iter().enumerate() {
+        add("layout", index, &drawn.name, layout(view, drawn, units)?);
+    }
+    for (index, set) in view.sets.iter().enumerate() {
+        add("head-pressure", index, &set.name, head_pressure(view, &set.name, units)?);
+    }
+    let recommended = view.layouts.iter().find(|layout| view.recommends(layout));
+    if let Some(layout) = recommended.or(view.layouts.first()) {
+        for (index, circuit) in layout.circuits.iter().enumerate() {
+            add("cycle", index, &circuit.set, cycle(&layout.name, circuit, units)?);
+        }
+    }
+    Ok(charts)
 }
 
 /// The chart of a card.
@@ -164,7 +196,8 @@ mod tests {
         for (units, name) in [(Units::Us, "us"), (Units::Si, "si")] {
             let mut charts = size_charts(&sample::size(), units).unwrap();
             charts.extend(charge_charts(&sample::charge(), units).unwrap());
-            assert_eq!(charts.len(), 3, "run, route and charge");
+            charts.extend(compare_charts(&sample::compare(), units).unwrap());
+            assert_eq!(charts.len(), 3 + 7, "run, route and charge; layouts, sets and cycles");
             for chart in charts {
                 assert!(chart.svg.starts_with("<svg ") && chart.svg.trim_end().ends_with("</svg>"));
                 if let Some(folder) = std::env::var_os("LINESET_DRAW") {
