@@ -102,7 +102,7 @@ const SATURATION: Range =
 pub(super) const POWERS: Range =
     Range { least: 50.0, most: 1e6, says: "between 50 W and 1,000 kW (171 Btu/h and 284 tons)" };
 const ROOF_ALLOWANCES: Range = Range { least: 0.0, most: 20.0, says: "between 0 and 20 K (36 °F)" };
-const SUPERHEATS: Range = Range { least: 0.0, most: 60.0, says: "between 0 and 60 K (108 °F)" };
+pub(super) const SUPERHEATS: Range = Range { least: 0.0, most: 60.0, says: "between 0 and 60 K (108 °F)" };
 const SUBCOOLINGS: Range = Range { least: 0.0, most: 50.0, says: "between 0 and 50 K (90 °F)" };
 const LEAST_LOADS: Range = Range { least: 0.05, most: 1.0, says: "between 5 % and 100 %" };
 const PEAK_FLOWS: Range = Range { least: 1.0, most: 5.0, says: "between 1 and 5" };

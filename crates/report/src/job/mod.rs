@@ -4,6 +4,9 @@
 //! options of the command line.
 
 mod across;
+pub mod catalogue;
+mod cells;
+pub mod compressor_map;
 mod condenser;
 pub mod diagnose;
 mod file;
@@ -21,6 +24,8 @@ mod starter;
 mod syntax;
 mod table;
 
+pub use catalogue::{Catalogue, CatalogueModel, CatalogueRating};
+pub use compressor_map::CompressorMap;
 pub use diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 pub use file::read;
 pub use model::*;
