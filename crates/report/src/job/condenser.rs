@@ -33,7 +33,7 @@ pub(super) const CONDENSER_KEYS: &[&str] = &[
 /// What no catalogue says.
 const OWN_KEYS: [&str; 7] = ["serves", "circuits", "shares", "catalogue", "model", "coil_drop", "drop_leg"];
 
-const DIFFERENCES: Range =
+pub(super) const DIFFERENCES: Range =
     Range { least: 1.0, most: 40.0, says: "between 1 K and 40 K (1.8 °F and 72 °F)" };
 const AIR_FLOWS: Range =
     Range { least: 0.01, most: 100.0, says: "between 0.01 and 100 m3/s (21 and 212,000 cfm)" };
@@ -199,7 +199,8 @@ fn figures(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Figures> {
     Some(Figures::Catalogue { file: file?, model: model? })
 }
 
-fn stated(reader: &mut Reader<'_>, table: &Table<'_>) -> CondenserFigures {
+/// What a table states of a condenser: one of the job, or a row of a catalogue, whose columns have the same names.
+pub(super) fn stated(reader: &mut Reader<'_>, table: &Table<'_>) -> CondenserFigures {
     CondenserFigures {
         rating: rating(reader, table),
         rating_refrigerant: reader.text(table, &key("rating_refrigerant", "\"R-449A\"")),
@@ -230,15 +231,21 @@ fn rating(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<Located<RatingPoint
     let points = reader.filled_list_of(table, &RATING, |reader, text| {
         rating_point(&text.value).map_err(|error| reader.quantity_fault(RATING.name, text.span, &error)).ok()
     });
+    check_rising(reader, RATING.name, &points);
+    points
+}
+
+/// Tells where more difference does not go with more heat.
+pub(super) fn check_rising(reader: &mut Reader<'_>, key: &str, points: &[Located<RatingPoint>]) {
     let mut rising: Vec<&Located<RatingPoint>> = points.iter().collect();
     rising.sort_by(|a, b| a.value.difference.si().total_cmp(&b.value.difference.si()));
     for pair in rising.windows(2) {
         let (less, more) = (pair[0], pair[1]);
         let (message, help) = if less.value.difference == more.value.difference {
-            ("rating: two points are at the same temperature difference", "keep one of the two")
+            ("two points are at the same temperature difference", "keep one of the two")
         } else if more.value.heat_rejection <= less.value.heat_rejection {
             (
-                "rating: the heat does not grow with the temperature difference",
+                "the heat does not grow with the temperature difference",
                 "check the two points; more difference drives more heat",
             )
         } else {
@@ -246,11 +253,10 @@ fn rating(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<Located<RatingPoint
         };
         let (first, second) = if less.span <= more.span { (less, more) } else { (more, less) };
         reader.fault(
-            Fault::new(FaultKind::Contradiction, second.span, message, help)
+            Fault::new(FaultKind::Contradiction, second.span, format!("{key}: {message}"), help)
                 .also(first.span, "the other point"),
         );
     }
-    points
 }
 
 /// `10 kW at 15 K`
