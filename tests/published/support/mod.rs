@@ -7,6 +7,7 @@ pub(crate) mod capacity;
 mod fluids;
 mod known;
 mod quantities;
+pub(crate) mod roof;
 mod rows;
 mod tally;
 
