@@ -31,8 +31,11 @@ fn rows(quantity: &str) -> Vec<Row> {
     all.into_iter().filter(|row| row.text("quantity") == quantity).collect()
 }
 
+/// What the rows of one quantity are compared with.
+type Found<'a> = (&'static str, &'a dyn Fn(&Row) -> f64);
+
 /// Every row of these quantities to half a unit of its last printed digit.
-fn compare(name: &str, count: usize, quantities: &[(&str, &dyn Fn(&Row) -> f64)]) {
+fn compare(name: &str, count: usize, quantities: &[Found<'_>]) {
     let mut tally = Tally::new(name);
     for (quantity, found) in quantities {
         for row in rows(quantity) {
@@ -60,7 +63,7 @@ fn frame(row: &Row) -> Frame {
 }
 
 fn wind() -> RoofWind {
-    let (_, curves) = &LIBRARY.roof().gusts()[0];
+    let curves = &LIBRARY.roof().gusts()[0].curves;
     RoofWind {
         pressure: Pressure::new::<pound_force_per_square_foot>(25.90),
         building: Building { width: feet(60.0), length: feet(80.0), height: feet(20.0) },

@@ -60,10 +60,10 @@ fn coefficients_of_the_library_are_those_read() {
     let mut tally = Tally::new("coefficients and rules of roofs");
     for row in rows("gust coefficient") {
         let rule = row.pair("inputs", "rule");
-        let (_, curves) = LIBRARY.roof().gusts().iter().find(|(name, _)| **name == *rule).unwrap();
+        let rule = LIBRARY.roof().gusts().iter().find(|listed| *listed.name == *rule).unwrap();
         let curve = match row.pair("inputs", "direction") {
-            "lateral" => curves.value.lateral,
-            "uplift" => curves.value.uplift,
+            "lateral" => rule.curves.value.lateral,
+            "uplift" => rule.curves.value.uplift,
             other => panic!("{}: direction {other}", row.place()),
         };
         let found = curve.at(number(row.keyed("inputs", "share"))).unwrap().value;
