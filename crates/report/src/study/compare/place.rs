@@ -57,8 +57,8 @@ pub(super) fn note(ledger: &mut Ledger, desk: &Desk<'_>) {
     if desk.job.roof.is_some() {
         ledger.note("live load of an ordinary roof", &values.live_load.source);
         ledger.note("directionality factor of wind", &values.directionality.source);
-        if let Some((rule, curves)) = desk.resolved.library.roof().gusts().first() {
-            ledger.note(format!("gust coefficients ({rule})"), &curves.source);
+        if let Some(rule) = desk.resolved.library.roof().gusts().first() {
+            ledger.note(format!("gust coefficients ({})", rule.name), &rule.curves.source);
         }
     }
 }
@@ -345,7 +345,7 @@ impl Site<'_> {
         let table = library.roof();
         let absent = || "the data folder lacks a row on wind".to_owned();
         let terrain = table.terrain(edition, exposure).ok_or_else(absent)?;
-        let (_, gusts) = table.gusts().first().ok_or_else(absent)?;
+        let gusts = &table.gusts().first().ok_or_else(absent)?.curves;
         let told = |error: &dyn std::fmt::Display| error.to_string();
         let altitude = desk.job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
         let elevation = ground_elevation_factor(altitude).map_err(|error| told(&error))?;
