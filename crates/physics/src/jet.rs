@@ -220,6 +220,8 @@ mod tests {
         assert_eq!(share(0.0, 0.6, 1.0).unwrap(), 1.0);
         assert_eq!(share(0.0, 0.6, 0.4).unwrap(), 0.4);
         assert_eq!(share(0.1, 0.6, 5.0).unwrap(), 1.0);
+        // Six diameters away it has grown to 1.92 times.
+        approx::assert_relative_eq!(share(3.6, 0.6, 5.0).unwrap(), 1.0 / 1.92, max_relative = 1e-12);
     }
 
     proptest! {
