@@ -122,7 +122,10 @@ fn would_change(taken: &LayoutView, others: &[&LayoutView], job: &Job) -> Vec<St
     let mut said = Vec::new();
     for layout in std::iter::once(&taken).chain(others) {
         for draw in &layout.draws {
-            let Some(break_even) = draw.break_even else { continue };
+            let Some(break_even) = draw.break_even.filter(|share| draw.by != draw.from || *share < 0.3)
+            else {
+                continue;
+            };
             let percent = |share: f64| format!("{:.1} %", 100.0 * share);
             said.push(if draw.fraction <= break_even {
                 format!(

@@ -23,6 +23,8 @@ use tables::roof::{Design, Edition, Exposure};
 
 /// Wind in which a discharge that faces it is judged, m/s: a fresh breeze.
 const BREEZE_M_S: f64 = 8.0;
+/// A pound-force on a square foot.
+const PSF_PA: f64 = 47.880_26;
 
 /// Fills in all that depends on where the condensers stand, and puts them into the order of the layout.
 pub(super) fn complete(view: &mut LayoutView, desk: &Desk<'_>, layout: &Layout, day: &DesignDay<'_>) {
@@ -445,8 +447,10 @@ impl Site<'_> {
         let weight = frame.footprint_pressure();
         if weight > table.values().live_load.value {
             remarks.push(format!(
-                "its weight on its footprint is more than the live load of an ordinary roof, {}: have the roof checked",
-                crate::figure::in_unit(table.values().live_load.value.get::<pascal>(), "Pa").both(desk.resolved.units())
+                "its weight on its footprint is more than the live load of an ordinary roof, {:.0} psf ({:.2} kPa): have the roof \
+                 checked",
+                table.values().live_load.value.get::<pascal>() / PSF_PA,
+                table.values().live_load.value.get::<pascal>() / 1000.0
             ));
         }
         Ok(RoofView {

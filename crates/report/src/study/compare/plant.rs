@@ -373,7 +373,11 @@ impl DesignDay<'_> {
                     let limit = words.join(" and ");
                     match found.map_err(|error| error.to_string())? {
                         BreakEven::At(share) => {
-                            (Some(share.get::<ratio>()), format!("at the stated heat it reaches {limit}"))
+                            let first = self.first_to_reach(*by, *from, share, &heats, limits).unwrap_or(0);
+                            (
+                                Some(share.get::<ratio>()),
+                                format!("at the stated heat it reaches {}", words[first]),
+                            )
                         }
                         BreakEven::Never => {
                             (Some(0.0), format!("even without this draw the stated heat passes {limit}"))
@@ -406,6 +410,20 @@ impl DesignDay<'_> {
             })
         })
         .collect()
+    }
+
+    /// The circuit that is nearest to its limit at a share of one draw.
+    fn first_to_reach(
+        &self,
+        by: usize,
+        from: usize,
+        share: Ratio,
+        heats: &[Power],
+        limits: &[TemperatureInterval],
+    ) -> Option<usize> {
+        let warm = self.layout.with_fraction(by, from, share).ok()?.temperatures(heats).ok()?;
+        let left = |index: &usize| (limits[*index] - warm[*index]).get::<kelvin_interval>();
+        (0..limits.len()).min_by(|a, b| left(a).total_cmp(&left(b)))
     }
 
     /// Balances at rising shares of one draw; it ends where there is no more balance, or no more air.
