@@ -205,6 +205,14 @@ pub struct Defaults {
     pub trap_length: Sourced<Length>,
     /// Least margin of the opening difference of a bypass above the drop of the branch that it bypasses.
     pub branch_budget_margin: Sourced<Pressure>,
+    /// Heat that an ice head takes out against that of its water alone.
+    pub ice_load_factor: Sourced<Ratio>,
+    /// 95 % band of a load estimated from ice.
+    pub ice_load_band: Sourced<Ratio>,
+    /// Overall isentropic efficiency where nothing is stated.
+    pub isentropic_efficiency: Sourced<Ratio>,
+    /// Condensing temperature of a balance above the stated one.
+    pub balance_above_stated: Sourced<TemperatureInterval>,
 }
 
 /// One measured density of an oil at about atmospheric pressure, free of refrigerant.
@@ -590,6 +598,10 @@ fn defaults(rows: &[(Row<'_>, Limit)]) -> Result<Defaults, TableError> {
         inverted_loop_height: length("inverted-loop-height")?,
         trap_length: length("trap-length")?,
         branch_budget_margin: pressure("branch-budget-margin")?,
+        ice_load_factor: ratio("ice-load-factor")?,
+        ice_load_band: ratio("ice-load-band")?,
+        isentropic_efficiency: ratio("isentropic-efficiency")?,
+        balance_above_stated: difference("balance-above-stated")?,
     })
 }
 

@@ -4,6 +4,10 @@
 //! options of the command line.
 
 mod across;
+mod attached;
+pub mod catalogue;
+mod cells;
+pub mod compressor_map;
 mod condenser;
 pub mod diagnose;
 mod file;
@@ -21,6 +25,9 @@ mod starter;
 mod syntax;
 mod table;
 
+pub use attached::{AttachFaults, Attached, attach};
+pub use catalogue::{Catalogue, CatalogueModel, CatalogueRating};
+pub use compressor_map::{CompressorMap, Degrees, Row as MapRow};
 pub use diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 pub use file::read;
 pub use model::*;

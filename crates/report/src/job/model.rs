@@ -4,6 +4,7 @@
 //! Names of refrigerants, tubes and limits are still text: they are resolved against the tables later.
 
 use super::{
+    attached::Attached,
     diagnose::{Located, Source, Span},
     outline::{Outline, Plan},
     part::Part,
@@ -47,6 +48,8 @@ pub struct Job {
     pub roof: Option<Roof>,
     /// The year that they run through.
     pub year: Option<Year>,
+    /// What the files hold that the job names; empty until they are attached.
+    pub attached: Attached,
 }
 
 impl Job {

@@ -15,7 +15,7 @@ pub(crate) fn decode(bytes: &[u8]) -> (String, Option<Fault>) {
     };
     if bytes.len() > LARGEST {
         return at_start(
-            format!("the file has {:.1} MB; a job file has at most 1 MB", bytes.len() as f64 / 1e6),
+            format!("the file has {:.1} MB; a file of a job has at most 1 MB", bytes.len() as f64 / 1e6),
             "is this the right file?",
         );
     }

@@ -101,6 +101,11 @@ pub fn charge(resolved: &Resolved<'_>) -> ChargeView {
     view(Some(resolved.job.name.value.clone()), sets, ledger.into_view())
 }
 
+/// Added charge of a set whose tubes were chosen; none where there is no sum.
+pub(super) fn added_charge_kg(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> Option<f64> {
+    set_view(&figures_of(sized, resolved)).added_charge_kg
+}
+
 /// Computes the charge of one set from figures alone.
 #[must_use]
 pub fn charge_from_figures(figures: &ChargeFigures, sources: Vec<SourceView>) -> ChargeView {

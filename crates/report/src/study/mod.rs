@@ -6,11 +6,13 @@
 mod alternatives;
 mod branch;
 mod charge;
+mod compare;
 mod elements;
 mod flags;
 mod heat;
 mod kits;
 mod ledger;
+mod load;
 mod oil;
 mod own_limit;
 mod pictures;
@@ -24,6 +26,7 @@ mod tubes;
 mod wording;
 
 pub use charge::{ChargeFigures, LineFigures, charge, charge_from_figures};
+pub use compare::{CompareError, compare};
 pub use flags::{ChargeInputs, FlagFault, FlagText, charge_from_flags};
 pub use refrigerants::{
     CardInputs, RefrigerantFault, SheetInputs, refrigerant_card, refrigerant_sheet, refrigerants,

@@ -5,6 +5,7 @@ use super::{
     alternatives::{Connected, End},
     elements::elements,
     ledger::Ledger,
+    load::{self, LoadFault, LoadTold, Loaded},
     service::{Flows, flows},
     strength::{DesignTemperature, SetStrength},
     surroundings::{Places, Site, entering, film, stand},
@@ -13,9 +14,9 @@ use super::{
 };
 use crate::figure::{self, Units};
 use crate::job::{
-    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg,
-    Line as LineText, Located, PartKind, ReceiverAt, SaturatedTemperature, SaturationEnd, Set, SizeRequest,
-    Span, SubcoolingAt, TubeRequest, quantity,
+    ChargePerLength, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg, Line as LineText,
+    Located, PartKind, ReceiverAt, SaturatedTemperature, SaturationEnd, Set, SizeRequest, Span, SubcoolingAt,
+    TubeRequest, quantity,
 };
 use physics::{
     charge::charge_per_length,
@@ -24,7 +25,7 @@ use physics::{
     fluid::{GridRefrigerant, OutsideRange, Refrigerant},
     heat::{Conductivity, Exchange, Insulation, Pipe, Stand, Surface},
     line::{ExchangeError, Line, Setting, exchanges},
-    operation::{Evaporator, Load, OperatingPoint, Operation, OperationError},
+    operation::{Evaporator, OperatingPoint, Operation, OperationError},
     sizing::{Case, Duty, Limits, Service},
     uncertainty::Lever,
     units::{
@@ -91,6 +92,10 @@ pub(crate) struct ResolvedSet<'a> {
     pub(crate) longest_run: Option<Limit>,
     pub(crate) highest_rise: Option<Limit>,
     pub(crate) strength: SetStrength,
+    /// How the load was found, and the compressor.
+    pub(crate) load_told: LoadTold,
+    /// Pressure at the condenser never to be exceeded, where the job states one.
+    pub(crate) greatest_condensing: Option<AbsolutePressure>,
 }
 
 /// One line, ready to be put into any tube.
@@ -349,7 +354,10 @@ impl<'a> Desk<'a> {
             assumptions.push("gauge pressures are those at sea level (key site.altitude)".to_owned());
         }
         let operation = self.operation(set, identity, &fluid, &mut assumptions);
-        let Some(operation) = operation else { return Ok(None) };
+        let Some((operation, load_told)) = operation else { return Ok(None) };
+        let greatest_condensing = set.greatest_condensing.as_ref().and_then(|greatest| {
+            self.saturation_pressure("greatest_condensing", identity, &fluid, greatest, SaturationEnd::Bubble)
+        });
         let Some(points) = self.points(set, &fluid, &operation) else { return Ok(None) };
         if let Some(summer) = points.iter().find_map(|(_, point)| *point) {
             self.check_rate(set, &summer, &stock.products);
@@ -424,6 +432,8 @@ impl<'a> Desk<'a> {
             longest_run,
             highest_rise,
             strength: self.strength(set, overrides),
+            load_told,
+            greatest_condensing,
         }))
     }
 
@@ -566,7 +576,7 @@ impl<'a> Desk<'a> {
         identity: &Identity,
         fluid: &GridRefrigerant,
         assumptions: &mut Vec<String>,
-    ) -> Option<Operation> {
+    ) -> Option<(Operation, LoadTold)> {
         let condensing =
             self.saturation_pressure("condensing", identity, fluid, &set.condensing, SaturationEnd::Bubble);
         let evaporator = match (set.duty.evaporating(), set.duty.superheat()) {
@@ -600,7 +610,16 @@ impl<'a> Desk<'a> {
         } else {
             set.subcooling.value.difference
         };
-        let load = self.load(set, assumptions)?;
+        let stand = load::Stand { fluid, refrigerant: &identity.name, evaporator, condensing, subcooling };
+        let defaults = self.library.limits().defaults();
+        let Loaded { load, told } = match load::load(set, &self.job.attached.maps, defaults, &stand) {
+            Ok(loaded) => loaded,
+            Err(LoadFault { kind, span, message, help }) => {
+                self.fault(kind, span, message, help);
+                return None;
+            }
+        };
+        assumptions.extend(told.assumptions.iter().cloned());
         if let Ok(ends) = fluid.ends(condensing) {
             let liquid = ends.bubble.temperature - subcooling;
             let air = self.job.site.design_air;
@@ -623,7 +642,7 @@ impl<'a> Desk<'a> {
                 );
             }
         }
-        Some(Operation {
+        let operation = Operation {
             evaporator,
             condensing,
             low_head,
@@ -631,36 +650,8 @@ impl<'a> Desk<'a> {
             load,
             peak_flow: set.peak_flow.map(|flow| flow.value),
             least_load: set.least_load.map(|load| load.value),
-        })
-    }
-
-    /// The load as the operation takes it.
-    fn load(&mut self, set: &Set, assumptions: &mut Vec<String>) -> Option<Load> {
-        match &set.duty {
-            LoadText::Capacity { capacity, compressor_input, .. } => {
-                assumptions.push(
-                    "all compressor input goes into the gas; heat lost by the shell would make it colder"
-                        .to_owned(),
-                );
-                Some(Load::Capacity { capacity: capacity.value, compressor_input: compressor_input.value })
-            }
-            LoadText::HeatRejection { heat_rejection, discharge_gas, .. } => Some(Load::HeatRejection {
-                heat_rejection: heat_rejection.value,
-                discharge_gas: discharge_gas.value,
-            }),
-            LoadText::Compressor { .. } => self.not_computed_yet(set, "the data of the compressor"),
-            LoadText::Ice { .. } => self.not_computed_yet(set, "the ice that is made"),
-        }
-    }
-
-    fn not_computed_yet(&mut self, set: &Set, from: &str) -> Option<Load> {
-        self.fault(
-            FaultKind::Value,
-            set.duty.span(),
-            format!("the load can not be computed from {from} yet"),
-            "state `capacity` with `compressor_input`, or `heat_rejection` with `discharge_gas`",
-        );
-        None
+        };
+        Some((operation, told))
     }
 
     fn low_head(

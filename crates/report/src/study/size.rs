@@ -80,8 +80,12 @@ fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
     let any = |test: fn(&crate::job::Set) -> bool| job.sets.iter().any(test);
     let unused: Vec<&str> = [
         (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
+        (any(|set| set.greatest_condensing.is_some()), "greatest_condensing"),
+        (job.site.roof_allowance.is_some(), "site.roof_allowance"),
         (!job.condensers.is_empty(), "condenser"),
         (!job.layouts.is_empty(), "layout"),
+        (job.roof.is_some(), "roof"),
+        (job.year.is_some(), "year"),
     ]
     .into_iter()
     .filter_map(|(stated, name)| stated.then_some(name))
@@ -515,6 +519,55 @@ pub(super) fn not_checked(kind: &str, unit: &'static str, missing: String) -> Ch
     }
 }
 
+/// A check of numbers, outside physics' own kinds.
+pub(super) fn made(
+    kind: &str,
+    value: f64,
+    limit: f64,
+    sense: &'static str,
+    unit: &'static str,
+    band: Option<f64>,
+) -> CheckView {
+    let margin = if sense == "at most" { limit - value } else { value - limit };
+    let verdict = match band.unwrap_or(0.0) {
+        band if margin >= band => VerdictView::Meets,
+        band if margin < -band => VerdictView::Fails,
+        _ => VerdictView::TooCloseToCall,
+    };
+    CheckView {
+        value: Some(value),
+        limit: Some(limit),
+        margin: Some(margin),
+        band,
+        verdict,
+        missing: None,
+        sense,
+        unit,
+        ..needs(kind, "", "")
+    }
+}
+
+/// A check that could not be made.
+pub(super) fn needs(kind: &str, condition: &str, missing: &str) -> CheckView {
+    CheckView {
+        kind: kind.to_owned(),
+        value: None,
+        limit: None,
+        sense: "at most",
+        unit: "K",
+        whose: String::new(),
+        source: String::new(),
+        condition: condition.to_owned(),
+        margin: None,
+        band: None,
+        verdict: VerdictView::NotChecked,
+        missing: Some(missing.to_owned()),
+        matters_most: None,
+        settled_by: None,
+        remarks: Vec::new(),
+    }
+}
+
 pub(super) fn check_view(check: &Check, source: String) -> CheckView {
     let missing = match check.verdict {
         Verdict::NotChecked(why) => Some(wording::why(why)),
@@ -589,7 +642,7 @@ fn condition_view(
 }
 
 /// The inputs as understood, in both unit systems.
-fn echo(resolved: &Resolved<'_>, set: &ResolvedSet<'_>) -> Vec<EchoView> {
+pub(super) fn echo(resolved: &Resolved<'_>, set: &ResolvedSet<'_>) -> Vec<EchoView> {
     let mut echo = Vec::new();
     let mut say = |what: &str, figure: Figure| {
         echo.push(EchoView { what: what.to_owned(), us: figure.us, si: figure.si });

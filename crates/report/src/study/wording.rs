@@ -3,13 +3,14 @@
 use super::size::worst;
 use crate::{
     figure::{self, Units},
+    job::Arrangement,
     view::{PhaseView, VerdictView},
 };
 use physics::{
     check::{CheckKind, Condition, Measure, Sense, Verdict, Why},
     fluid::{OutsideRange, Refrigerant, Region},
     line::{MarchError, Stream},
-    outcome::{Caveat, Caveats},
+    outcome::{Caveat, Caveats, Method},
     sizing::Judged,
     uncertainty::Lever,
     units::{AbsolutePressure, unit::thermodynamic_temperature::degree_celsius},
@@ -300,6 +301,15 @@ pub(super) fn caveats(caveats: Caveats) -> Vec<String> {
                     "still air along the tube is computed outside the range of its law (tall riser or large tube)"
                 }
                 Caveat::OutsideWindRange => "wind across the tube is outside the range of its law",
+                Caveat::ImplausibleEffectiveness => {
+                    "a condenser warms its air by less than 30 % or more than 85 % of the temperature difference: check its rating"
+                }
+                Caveat::OutsidePartFlowRange => "air through a condenser is far from its rated mass",
+                Caveat::RatedWithAnother => "a condenser is rated with another refrigerant",
+                Caveat::OutsideCompressorMap => "a compressor runs outside the temperatures of its map",
+                Caveat::FarFromMapSuperheat => "suction gas is far from the superheat of the compressor's map",
+                Caveat::OutsideWindCoefficients => "the frame takes more of the building than the gust coefficients go to",
+                Caveat::NearUnit => "the listener is too near for the sound law",
                 _ => "the result leaves the range of its method",
             }
             .to_owned()
@@ -340,6 +350,42 @@ pub(super) fn cautions() -> Vec<String> {
     ]
     .map(str::to_owned)
     .to_vec()
+}
+
+/// Cautions of work with condensers on roofs, before those of every sheet.
+pub(super) fn cautions_on_roofs() -> Vec<String> {
+    [
+        "Wind, anchors and weight are for screening only: local code governs, and an engineer signs. Work near a roof's edge \
+         wants a guard or a harness.",
+        "The maker's sheet of the condenser wins over the clearances here: what it does not allow, no balance makes right.",
+    ]
+    .map(str::to_owned)
+    .into_iter()
+    .chain(cautions())
+    .collect()
+}
+
+pub(super) fn arrangement(arrangement: Option<Arrangement>) -> &'static str {
+    match arrangement {
+        None => "not said",
+        Some(Arrangement::Apart) => "apart",
+        Some(Arrangement::SideBySide) => "side by side",
+        Some(Arrangement::Stacked) => "stacked",
+        Some(Arrangement::Pit) => "in a pit",
+        Some(Arrangement::Screen) => "behind a screen",
+    }
+}
+
+/// What a method of the comparison is for, and how it is known.
+pub(super) fn method_purpose(method: Method) -> (&'static str, &'static str) {
+    match method {
+        Method::Balance => ("condensing temperature, capacity and power", "derived"),
+        Method::CondenserRating => ("condensers in other air than that of their rating", "memory"),
+        Method::Recirculation => ("discharge air drawn in again", "derived"),
+        Method::TenCoefficients => ("compressor by its map", "memory"),
+        Method::ConstantEfficiency => ("compressor off its stated point", "derived"),
+        _ => ("method", "derived"),
+    }
 }
 
 #[cfg(test)]

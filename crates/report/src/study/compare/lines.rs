@@ -1,0 +1,101 @@
+//! The lines of every set as a layout makes them: sized, charged, and ready to be marched.
+
+use super::super::{
+    charge,
+    resolve::{ResolvedSet, resolve},
+    size::{SizedLine, SizedSet},
+    wording,
+};
+use super::CompareError;
+use crate::{
+    figure::Units,
+    job::{Job, Layout, Service},
+    view::{LayoutLineView, VerdictView},
+};
+use physics::{
+    check::{CheckKind, Condition},
+    heat::Linear,
+    line::Line,
+    units::unit::length::meter,
+};
+use rayon::prelude::*;
+use tables::Library;
+
+/// One line that physics can march.
+pub(super) struct Marched {
+    pub(super) service: Service,
+    pub(super) line: Line,
+    pub(super) exchanges: Vec<Linear>,
+}
+
+/// Lines of all sets in one layout.
+pub(super) struct Lines {
+    /// By set, in the order of the job; a line without a tube is left out.
+    pub(super) marched: Vec<Vec<Marched>>,
+    pub(super) views: Vec<LayoutLineView>,
+    pub(super) added_charge_kg: Option<f64>,
+}
+
+/// The lines of every layout. Layouts that add the same legs share the work.
+pub(super) fn of_all(
+    job: &Job,
+    layouts: &[Layout],
+    library: &Library,
+    units: Option<Units>,
+) -> Result<Vec<Lines>, CompareError> {
+    layouts
+        .par_iter()
+        .map(|layout| {
+            let lengthened = lengthened(job, layout);
+            of_one(&lengthened, library, units)
+        })
+        .collect()
+}
+
+/// The job with the legs that a layout adds at the condenser's end.
+fn lengthened(job: &Job, layout: &Layout) -> Job {
+    let mut job = job.clone();
+    for (name, legs) in &layout.added_legs {
+        if let Some(set) = job.sets.iter_mut().find(|set| set.name.value == name.value) {
+            set.route.legs.extend(legs.iter().cloned());
+        }
+    }
+    job
+}
+
+fn of_one(job: &Job, library: &Library, units: Option<Units>) -> Result<Lines, CompareError> {
+    let resolved = resolve(job, library)?.printed_in(units);
+    let sized: Vec<SizedSet<'_>> =
+        resolved.sets.par_iter().map(|set| SizedSet::new(set, resolved.library)).collect();
+    let (mut marched, mut views) = (Vec::new(), Vec::new());
+    let mut added_charge_kg = Some(0.0);
+    for set in &sized {
+        marched.push(set.lines.iter().filter_map(|line| marched_line(line)).collect());
+        views.extend(set.lines.iter().map(|line| view(set.set, line)));
+        let added = charge::added_charge_kg(set, &resolved);
+        added_charge_kg = added_charge_kg.zip(added).map(|(sum, more)| sum + more);
+    }
+    Ok(Lines { marched, views, added_charge_kg })
+}
+
+fn marched_line(line: &SizedLine<'_>) -> Option<Marched> {
+    let (_, case, _) = line.taken()?;
+    let exchanges = case.duty(Condition::Summer).map(|duty| duty.exchanges.clone()).unwrap_or_default();
+    Some(Marched { service: line.line.service, line: case.line.clone(), exchanges })
+}
+
+fn view(set: &ResolvedSet<'_>, line: &SizedLine<'_>) -> LayoutLineView {
+    let taken = line.taken();
+    let judged = taken.map(|(_, _, judged)| judged);
+    let value = |kind| judged.and_then(|judged| judged.value_of(kind));
+    LayoutLineView {
+        set: set.set.name.value.clone(),
+        service: line.line.service.name().to_owned(),
+        tube: taken.map(|(product, ..)| product.printed_among(&set.stock)),
+        run_m: set.set.route.run().get::<meter>(),
+        lift_m: line.cases.first().map_or(0.0, |case| case.line.lift().get::<meter>()),
+        saturated_temperature_drop_k: value(CheckKind::SaturatedTemperatureDrop),
+        flash_margin_k: value(CheckKind::FlashMargin),
+        verdict: judged.map_or(VerdictView::Fails, |judged| wording::judgement(judged).verdict),
+    }
+}
