@@ -261,6 +261,12 @@ pub(super) fn wrap(text: &str, size: i32, room: i32) -> Vec<String> {
     lines
 }
 
+/// A title broken into lines; bold letters of a wide sans-serif take more room than plain ones.
+pub(super) fn title_lines(title: &str) -> Vec<String> {
+    const BOLD: i32 = 28;
+    wrap(title, LARGE, WIDTH - 2 * MARGIN - BOLD)
+}
+
 /// A name that [`wrap`] keeps on one line.
 pub(super) fn unbroken(name: &str) -> String {
     name.replace(' ', "\u{a0}")

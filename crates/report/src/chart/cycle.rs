@@ -4,8 +4,8 @@ use super::{
     ChartError,
     axis::Axis,
     canvas::{
-        Canvas, FAINT, INK, LARGE, MARGIN, PALE, SMALL, STRONG, Side, WIDTH, below_title, draw, unbroken,
-        wrap,
+        Canvas, FAINT, INK, MARGIN, PALE, SMALL, STRONG, Side, WIDTH, below_title, draw, title_lines,
+        unbroken,
     },
     labels::{Frame, Ground, Named},
     rule::LABEL_ROW,
@@ -27,7 +27,7 @@ const PLOT: i32 = 330;
 /// # Errors
 /// [`ChartError`] where the picture can not be drawn.
 pub fn cycle(layout: &str, circuit: &CircuitView, units: Units) -> Result<String, ChartError> {
-    let title = wrap(&finding(layout, circuit, units), LARGE, WIDTH - 2 * MARGIN);
+    let title = title_lines(&finding(layout, circuit, units));
     let points: Vec<&CyclePointView> =
         circuit.cycle.iter().filter(|point| drawable(point.pressure_pa, point.enthalpy_j_kg)).collect();
     let dome: Vec<&DomePointView> = circuit
@@ -49,6 +49,7 @@ pub fn cycle(layout: &str, circuit: &CircuitView, units: Units) -> Result<String
         let dew = dome.iter().map(|point| scale.pixel(point.pressure_pa, point.dew_enthalpy_j_kg));
         // Below its top the dome stays open: the property data end there.
         for side in [bubble.collect::<Vec<_>>(), dew.collect()] {
+            let side = sparse(&side);
             canvas.line(&side, 5, None, PALE)?;
             canvas.line(&side, 1, None, INK)?;
             ground.keep_off_line(&side);
@@ -87,6 +88,13 @@ pub fn cycle(layout: &str, circuit: &CircuitView, units: Units) -> Result<String
     })
 }
 
+/// On whole pixels close points make a rough line.
+fn sparse(points: &[(i32, i32)]) -> Vec<(i32, i32)> {
+    const SMOOTH: usize = 18;
+    let every = points.len().div_ceil(SMOOTH).max(1);
+    points.iter().rev().step_by(every).chain(points.first()).copied().collect()
+}
+
 fn drawable(pressure_pa: f64, enthalpy_j_kg: f64) -> bool {
     pressure_pa.is_finite() && pressure_pa > 0.0 && enthalpy_j_kg.is_finite()
 }
@@ -105,7 +113,7 @@ fn way(points: &[&CyclePointView], scale: &Scale) -> Vec<(i32, i32)> {
 fn finding(layout: &str, circuit: &CircuitView, units: Units) -> String {
     let bubble = unbroken(saturation_temperature(celsius(circuit.condensing_bubble_k)).first(units));
     let capacity = unbroken(power(circuit.capacity_w).first(units));
-    let cost = circuit.lines_cost.map_or_else(String::new, |cost| {
+    let cost = circuit.lines_cost.filter(|cost| cost.capacity_w > 0.0).map_or_else(String::new, |cost| {
         format!("; with lines that lose nothing {} more", unbroken(power(cost.capacity_w).first(units)))
     });
     format!("{}, {layout}: condensing ends at {bubble}, capacity {capacity}{cost}", circuit.set)

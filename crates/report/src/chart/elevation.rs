@@ -14,9 +14,10 @@ use crate::{
 const SKETCH: i32 = 250;
 /// Between a unit and the path of the air that another draws from it.
 const PATH: i32 = 22;
-/// Room kept for paths and their shares beside and above the units.
+/// Between the paths of two draws.
+const PATHS_APART: i32 = 20;
+/// Room kept for paths and their shares beside the units.
 const BESIDE: i32 = 90;
-const ABOVE: i32 = 2 * PATH + LABEL_ROW;
 /// From the roof down to the middle of the scale bar.
 const SCALE_BAR: i32 = 26;
 /// A single small unit is not blown up further than this.
@@ -66,15 +67,20 @@ impl Elevation {
         let left_m = places.iter().map(|place| place.left_m).fold(f64::INFINITY, f64::min);
         let right_m = places.iter().map(|place| place.left_m + place.width_m).fold(0.0, f64::max);
         let top_m = places.iter().map(|place| place.bottom_m + place.height_m).fold(0.0, f64::max);
-        let room = (f64::from(WIDTH - 2 * BESIDE), f64::from(SKETCH - ABOVE - SCALE_BAR));
+        let draws = i32::try_from(layout.draws.len()).unwrap_or(0);
+        let over_tops = if above_each_other(&places) { 0 } else { draws };
+        let above = if over_tops > 0 || layout.condensers.iter().any(|it| it.blows_up) {
+            PATH + PATHS_APART * over_tops
+        } else {
+            10
+        };
+        let room = (f64::from(WIDTH - 2 * BESIDE), f64::from(SKETCH - above - SCALE_BAR));
         let pixels_per_metre = (room.0 / (right_m - left_m)).min(room.1 / top_m).min(MOST_PIXELS_PER_METRE);
         let middle_m = f64::midpoint(left_m, right_m);
         let x = |at_m: f64| WIDTH / 2 + (pixels_per_metre * (at_m - middle_m)).round() as i32;
         let y = |up_m: f64| SKETCH - SCALE_BAR - (pixels_per_metre * up_m).round() as i32;
         // Free room above all that is drawn is left out.
-        let over = layout.draws.len() > 1 || top_m <= 0.0 || !above_each_other(&places);
-        let used = if over || layout.condensers.iter().any(|it| it.blows_up) { ABOVE } else { 10 };
-        let spare = if places.is_empty() { SKETCH } else { (y(top_m) - used).max(0) };
+        let spare = if places.is_empty() { SKETCH } else { (y(top_m) - above).max(0) };
         let sketch = SKETCH - spare;
         let y = |up_m: f64| y(up_m) - spare;
         let housings = places.iter().map(|place| Housing {
@@ -202,17 +208,16 @@ fn draw_path(
 ) -> Result<(), ChartError> {
     let share = percent(draw.fraction).us.replace(' ', "\u{a0}");
     let above_each_other = from.left < by.right && by.left < from.right;
-    let off = PATH + 10 * index;
+    let off = PATH + PATHS_APART * index;
+    // Out and in stand apart, so that units that draw from each other, or from themselves, have two ways.
     if above_each_other {
         let out = from.right.max(by.right) + off;
-        let (start, end) = (from.middle().1, by.middle().1);
-        // A unit that draws from itself has its way back below the way out.
-        let end = if start == end { end + 18 } else { end };
+        let (start, end) = (from.middle().1 - 7, by.middle().1 + 9);
         arrow(canvas, &[(from.right + 1, start), (out, start), (out, end), (by.right + 3, end)], WARM)?;
         canvas.bold(&share, (out + 6, (start + end) / 2), Side::Start, SMALL, WARM)
     } else {
         let up = from.top.min(by.top) - off;
-        let (start, end) = (from.middle().0, by.middle().0);
+        let (start, end) = (from.middle().0 + 8, by.middle().0 - 8);
         arrow(canvas, &[(start, from.top - 1), (start, up), (end, up), (end, by.top - 3)], WARM)?;
         let middle = (start + end) / 2;
         let half = text_width(&share, SMALL) / 2 + 3;

@@ -4,7 +4,7 @@
 use super::{
     ChartError,
     axis::Axis,
-    canvas::{INK, LARGE, MARGIN, SMALL, Side, WIDTH, below_title, draw, shortened, smooth, unbroken, wrap},
+    canvas::{INK, MARGIN, SMALL, Side, WIDTH, below_title, draw, shortened, smooth, title_lines, unbroken},
     rule::{self, LABEL_ROW, Rule, draw_rules, in_order},
     series::{draw_key, look},
 };
@@ -18,7 +18,7 @@ const LEFT: i32 = 58;
 const RIGHT: i32 = WIDTH - 20;
 const TEMPERATURE: i32 = 240;
 const SHARE: i32 = 100;
-const WORDS: i32 = 30;
+const WORDS: i32 = 38;
 /// Ground where head pressure is held up.
 const HELD: RGBColor = RGBColor(226, 232, 236);
 
@@ -29,7 +29,7 @@ const HELD: RGBColor = RGBColor(226, 232, 236);
 pub fn head_pressure(view: &CompareView, set: &str, units: Units) -> Result<String, ChartError> {
     let curves: Vec<Curve<'_>> =
         view.layouts.iter().filter_map(|layout| Curve::of(view, layout, set)).collect();
-    let title = wrap(&finding(&curves, set, units), LARGE, WIDTH - 2 * MARGIN);
+    let title = title_lines(&finding(&curves, set, units));
     let rules = in_order(vec![Rule {
         label: format!("design day {}", temperature(celsius(view.outdoor_air_k)).first(units)),
         at: view.outdoor_air_k,
@@ -122,6 +122,7 @@ pub fn head_pressure(view: &CompareView, set: &str, units: Units) -> Result<Stri
 struct Curve<'a> {
     name: &'a str,
     counts: bool,
+    design_k: f64,
     points: Vec<Point>,
 }
 
@@ -143,17 +144,18 @@ impl<'a> Curve<'a> {
             share: point.active_share.get(index).copied().unwrap_or(f64::NAN),
         };
         let points = layout.against_air.iter().filter(|point| point.outdoor_air_k.is_finite()).map(point);
-        Some(Self { name: &layout.name, counts: view.recommends(layout), points: points.collect() })
+        Some(Self {
+            name: &layout.name,
+            counts: view.recommends(layout),
+            design_k: layout.circuits[index].condensing_k,
+            points: points.collect(),
+        })
     }
 
     /// Warmest air of the curve at which head pressure is held up.
     fn held_up_to(&self) -> Option<f64> {
         let held = self.points.iter().filter(|point| point.held).map(|point| point.air_k);
         held.max_by(f64::total_cmp)
-    }
-
-    fn warmest(&self) -> Option<f64> {
-        self.points.iter().filter_map(|point| point.condensing_k).max_by(f64::total_cmp)
     }
 }
 
@@ -167,14 +169,12 @@ fn finding(curves: &[Curve<'_>], set: &str, units: Units) -> String {
     let Some(shown) = shown(curves) else {
         return format!("{set}: condensing temperature is not known");
     };
-    let warmest = shown
-        .warmest()
-        .map_or_else(String::new, |at_k| format!("; {} condenses at up to {}", shown.name, degrees(at_k)));
+    let design = format!("; on the design day {} condenses at {}", shown.name, degrees(shown.design_k));
     match shown.held_up_to() {
         Some(air_k) => {
-            format!("{set}: head pressure is held up at {} of outdoor air and below{warmest}", degrees(air_k))
+            format!("{set}: head pressure is held up at {} of outdoor air and below{design}", degrees(air_k))
         }
-        None => format!("{set}: condensing follows the outdoor air, nothing holds head pressure up{warmest}"),
+        None => format!("{set}: condensing follows the outdoor air, nothing holds head pressure up{design}"),
     }
 }
 
@@ -212,7 +212,7 @@ mod tests {
         };
         assert_eq!(
             words(&view),
-            "ice-room: head pressure is held up at 9.0 °C of outdoor air and below; side by side condenses at up to 52.0 °C"
+            "ice-room: head pressure is held up at 9.0 °C of outdoor air and below; on the design day side by side condenses at 43.3 °C"
         );
         for point in view.layouts.iter_mut().flat_map(|layout| &mut layout.against_air) {
             point.held = vec![false, false];

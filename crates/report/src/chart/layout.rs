@@ -5,8 +5,8 @@ use super::{
     ChartError,
     axis::Axis,
     canvas::{
-        Canvas, INK, LARGE, MARGIN, SMALL, Side, WARM, WIDTH, below_title, draw, shortened, smooth,
-        text_width, unbroken, wrap,
+        Canvas, INK, MARGIN, SMALL, Side, WARM, WIDTH, below_title, draw, shortened, smooth, title_lines,
+        unbroken, wrap,
     },
     elevation::Elevation,
     labels::{Frame, Ground, Named, label_width},
@@ -15,7 +15,10 @@ use super::{
 };
 use crate::{
     document::verdict_words,
-    figure::{Units, axis_of_power, axis_of_temperature, celsius, percent, saturation_temperature},
+    figure::{
+        Units, axis_of_power, axis_of_temperature, celsius, percent, saturation_temperature,
+        temperature_difference,
+    },
     view::{CompareView, DrawView, LayoutView},
 };
 use plotters::style::RGBColor;
@@ -25,7 +28,7 @@ const RIGHT: i32 = WIDTH - 20;
 /// Heights of the two plots, and of the words above each.
 const TEMPERATURE: i32 = 190;
 const CAPACITY: i32 = 110;
-const WORDS: i32 = 30;
+const WORDS: i32 = 38;
 /// Least span of the temperatures drawn, K: a narrower one would blow up what no thermometer reads.
 const LEAST_SPAN_K: f64 = 4.0;
 /// A limit farther above all curves than this, K, would squeeze them and is left to the sheet.
@@ -39,7 +42,7 @@ const RANGE: RGBColor = RGBColor(226, 232, 236);
 /// # Errors
 /// [`ChartError`] where the picture can not be drawn.
 pub fn layout(view: &CompareView, layout: &LayoutView, units: Units) -> Result<String, ChartError> {
-    let title = wrap(&finding(layout, units), LARGE, WIDTH - 2 * MARGIN);
+    let title = title_lines(&finding(layout, units));
     let elevation = Elevation::of(view, layout, units);
     let mut top = below_title(title.len()) + elevation.height();
     let mut plots = Vec::new();
@@ -56,29 +59,32 @@ pub fn layout(view: &CompareView, layout: &LayoutView, units: Units) -> Result<S
 }
 
 fn finding(layout: &LayoutView, units: Units) -> String {
-    let verdict = verdict_words(layout.verdict);
-    let draws: Vec<String> = layout
-        .draws
-        .iter()
-        .map(|draw| {
-            let share = unbroken(percent(draw.fraction).first(units));
+    let share = |share: f64| unbroken(percent(share).first(units));
+    let draws = match layout.draws.as_slice() {
+        [] => "no unit draws discharge air".to_owned(),
+        [draw] => {
             let from = if draw.from == draw.by { "itself" } else { &draw.from };
-            format!("{} draws {share} from {from}", draw.by)
-        })
-        .collect();
-    let draws = if draws.is_empty() { "no unit draws discharge air".to_owned() } else { draws.join(", ") };
-    let costs = layout
+            format!("{} draws {} from {from}", draw.by, share(draw.fraction))
+        }
+        several => format!("{} draws of discharge air", several.len()),
+    };
+    let costly = layout
         .circuits
         .iter()
         .max_by(|one, other| one.recirculation_costs_k.total_cmp(&other.recirculation_costs_k));
-    let condensing = costs.map_or_else(String::new, |circuit| {
+    let condensing = costly.map_or_else(String::new, |circuit| {
         let at = unbroken(saturation_temperature(celsius(circuit.condensing_k)).first(units));
-        format!(", {} condenses at {at}", circuit.set)
+        let costs = temperature_difference(circuit.recirculation_costs_k);
+        if costs == temperature_difference(0.0) {
+            format!(", {} condenses at {at}", circuit.set)
+        } else {
+            format!(", {} condenses {} warmer, at {at}", circuit.set, unbroken(costs.first(units)))
+        }
     });
-    let break_even = layout.break_even_recirculation.map_or_else(String::new, |share| {
-        format!("; break-even at {}", unbroken(percent(share).first(units)))
-    });
-    format!("{}: {draws}{condensing}{break_even}; {verdict}", layout.name)
+    let break_even = layout
+        .break_even_recirculation
+        .map_or_else(String::new, |at| format!("; break-even at {}", share(at)));
+    format!("{}: {draws}{condensing}{break_even}; {}", layout.name, verdict_words(layout.verdict))
 }
 
 /// Both plots of one draw.
@@ -112,12 +118,7 @@ impl<'a> Plot<'a> {
         let greatest = shares.filter(|share| share.is_finite()).fold(0.05, f64::max).min(1.0);
         let [least_k, most_k] =
             span(drawn.curve.iter().flat_map(|point| point.condensing_k.iter().copied()), LEAST_SPAN_K);
-        let limits: Vec<(String, f64)> = view
-            .sets
-            .iter()
-            .filter_map(|set| Some((set.name.clone(), set.greatest_condensing_k?)))
-            .filter(|(_, at_k)| (least_k..most_k + LIMIT_IN_SIGHT_K).contains(at_k))
-            .collect();
+        let limits = limits(view, least_k..most_k + LIMIT_IN_SIGHT_K);
         let most_k = limits.iter().map(|(_, at_k)| *at_k + 0.5).fold(most_k, f64::max);
         let power = axis_of_power(units);
         let capacities = drawn.curve.iter().map(|point| point.capacity_w);
@@ -169,14 +170,14 @@ impl<'a> Plot<'a> {
             canvas.line(&[(LEFT, y), (RIGHT, y)], 2, Some((10, 5)), WARM)?;
             ground.keep_off_line(&[(LEFT, y), (RIGHT, y)]);
         }
-        let costs = most_costly(layout);
+        let counts = |index: usize| is_drawn_into(layout, self.drawn, index);
         for index in 0..layout.circuits.len() {
             let points = self.drawn.curve.iter().filter_map(|point| {
                 let at = degrees(celsius(*point.condensing_k.get(index)?));
                 (at.is_finite() && point.fraction.is_finite())
                     .then(|| (x(point.fraction), self.degrees.pixel(at)))
             });
-            let (width, dash, colour) = look(index, costs == Some(index));
+            let (width, dash, colour) = look(index, counts(index));
             let points: Vec<(i32, i32)> = points.collect();
             canvas.line(&smooth(&points), width, dash, colour)?;
             ground.keep_off_line(&points);
@@ -209,7 +210,7 @@ impl<'a> Plot<'a> {
         canvas.line(&smooth(&points), 3, None, INK)?;
         let mut y = self.capacity[1] + 2 * LABEL_ROW + 20;
         for (index, circuit) in layout.circuits.iter().enumerate() {
-            draw_key(canvas, index, &circuit.set, (costs == Some(index)).then_some(""), y)?;
+            draw_key(canvas, index, &circuit.set, counts(index).then_some(""), y)?;
             y += LABEL_ROW;
         }
         if let (Some(least), Some(most)) = (self.drawn.least, self.drawn.most) {
@@ -238,10 +239,24 @@ impl<'a> Plot<'a> {
     }
 }
 
-/// The circuit that recirculation costs most.
-fn most_costly(layout: &LayoutView) -> Option<usize> {
-    let costs = layout.circuits.iter().map(|circuit| circuit.recirculation_costs_k).enumerate();
-    costs.max_by(|one, other| one.1.total_cmp(&other.1)).map(|(index, _)| index)
+/// The greatest condensing temperatures in sight; sets that share one share a rule.
+fn limits(view: &CompareView, in_sight_k: std::ops::Range<f64>) -> Vec<(String, f64)> {
+    let mut limits: Vec<(String, f64)> = Vec::new();
+    for set in &view.sets {
+        let Some(at_k) = set.greatest_condensing_k.filter(|at_k| in_sight_k.contains(at_k)) else { continue };
+        match limits.iter_mut().find(|(_, other_k)| (at_k - *other_k).abs() < 0.05) {
+            Some((names, _)) => names.push_str(&format!(", {}", set.name)),
+            None => limits.push((set.name.clone(), at_k)),
+        }
+    }
+    limits
+}
+
+/// Whether a circuit lies in the condenser that draws.
+fn is_drawn_into(layout: &LayoutView, draw: &DrawView, index: usize) -> bool {
+    let by = layout.condensers.iter().find(|condenser| condenser.name == draw.by);
+    let set = layout.circuits.get(index).map(|circuit| &circuit.set);
+    by.zip(set).is_some_and(|(by, set)| by.serves.contains(set))
 }
 
 /// Least and greatest finite value, no nearer to each other than `least_span`.
@@ -297,7 +312,8 @@ mod tests {
         let plain = |index: usize, units| finding(&view.layouts[index], units).replace('\u{a0}', " ");
         assert_eq!(
             plain(0, Units::Us),
-            "stacked: upper draws 12 % from lower, cold-store condenses at 119.0 °F; break-even at 24 %; too close to call"
+            "stacked: upper draws 12 % from lower, cold-store condenses 8.2 °F warmer, at 119.0 °F; break-even at 24 %; \
+             too close to call"
         );
         assert!(plain(2, Units::Si).starts_with("apart: no unit draws discharge air, "));
         let svg = layout(&view, &view.layouts[0], Units::Si).unwrap();
