@@ -34,6 +34,8 @@ pub fn compare_sheet(view: &CompareView, units: Units) -> String {
     print_year(&mut sheet, view, units);
     print_roof(&mut sheet, view, units);
     let (first, others): (Vec<_>, Vec<_>) = view.layouts.iter().partition(|layout| view.recommends(layout));
+    let shared = shared_warnings(view);
+    print_list(&mut sheet, "Mind, in every layout", &shared);
     for layout in first.into_iter().chain(others) {
         print_layout(&mut sheet, view, layout, units);
     }
@@ -49,7 +51,7 @@ pub fn compare_sheet(view: &CompareView, units: Units) -> String {
 
 /// With its full stop, whoever wrote it.
 fn ended(sentence: &str) -> String {
-    format!("{}.", sentence.trim_end_matches('.'))
+    if sentence.ends_with(['.', '?', '!']) { sentence.to_owned() } else { format!("{sentence}.") }
 }
 
 /// Tenths, in air too: they tell one layout from another.
@@ -259,6 +261,17 @@ fn remarks(view: &CompareView) -> Vec<(&str, Vec<String>)> {
     remarks
 }
 
+/// Warnings that every one of several layouts has.
+fn shared_warnings(view: &CompareView) -> Vec<String> {
+    match view.layouts.as_slice() {
+        [first, others @ ..] if !others.is_empty() => {
+            let everywhere = |warning: &&String| others.iter().all(|it| it.warnings.contains(warning));
+            first.warnings.iter().filter(everywhere).cloned().collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
 fn print_layout(sheet: &mut Sheet, view: &CompareView, layout: &LayoutView, units: Units) {
     let arrangement = if layout.arrangement == layout.name || layout.arrangement.is_empty() {
         String::new()
@@ -268,12 +281,18 @@ fn print_layout(sheet: &mut Sheet, view: &CompareView, layout: &LayoutView, unit
     let recommended = if view.recommends(layout) { ", recommended" } else { "" };
     let verdict = verdict_words(layout.verdict);
     sheet.heading(&format!("{}{arrangement}: {verdict}{recommended}", layout.name));
-    for warning in &layout.warnings {
+    for warning in layout.warnings.iter().filter(|warning| !shared_warnings(view).contains(warning)) {
         sheet.paragraph(&ended(&format!("Mind: {warning}")));
     }
     if !layout.checks.is_empty() {
         sheet.section("Checks");
         print_checks(sheet, &layout.checks, units);
+    }
+    if !layout.draws.is_empty() {
+        sheet.section(
+            "Recirculation, measured on site by three thermometers: r = (T_in - T_amb) / (T_out - T_amb), with T_in at the \
+             intake that draws, T_out in the discharge that it draws, T_amb upwind of all units, all in the shade",
+        );
     }
     for draw in &layout.draws {
         print_draw(sheet, view, layout, draw, units);
@@ -294,7 +313,7 @@ fn print_draw(sheet: &mut Sheet, view: &CompareView, layout: &LayoutView, draw: 
         (least, most) => format!("may be {} to {}", share(least.unwrap_or(0.0)), share(most.unwrap_or(1.0))),
     };
     sheet.section(&format!(
-        "Recirculation: {} draws {} of its intake from {} ({range})",
+        "{} draws {} of its intake from {} ({range})",
         draw.by,
         share(draw.fraction),
         if draw.from == draw.by { "itself" } else { &draw.from }
@@ -310,6 +329,10 @@ fn print_draw(sheet: &mut Sheet, view: &CompareView, layout: &LayoutView, draw: 
         None => "jet bound: none; the jet does not reach the intake, or a size is not stated".to_owned(),
     });
     sheet.bullet(&measured(view, layout, draw, units));
+    // The others have theirs in the picture and the CSV.
+    if view.recommended.is_some() && !view.recommends(layout) {
+        return;
+    }
     let mut points = draw.curve.iter().step_by(draw.curve.len().div_ceil(CURVE_ROWS).max(1)).peekable();
     if points.peek().is_none() {
         return;
@@ -333,17 +356,13 @@ fn print_draw(sheet: &mut Sheet, view: &CompareView, layout: &LayoutView, draw: 
 const CURVE_ROWS: usize = 6;
 
 fn measured(view: &CompareView, layout: &LayoutView, draw: &DrawView, units: Units) -> String {
-    let mut text = format!(
-        "on site three thermometers tell it: r = (T_in - T_amb) / (T_out - T_amb), T_in at the intake of {}, T_out in \
-         the discharge of {}, T_amb upwind of all units, all in the shade",
-        draw.by, draw.from
-    );
+    let mut text = format!("on site r of {} at the intake of {}", draw.from, draw.by);
     let of = |name: &str| layout.condensers.iter().find(|condenser| condenser.name == name);
     if layout.draws.iter().filter(|other| other.by == draw.by).count() > 1 {
-        text.push_str("; it draws from several, and the reading is of all together");
+        text.push_str(": it draws from several, and the reading is of all together");
     } else if let (Some(by), Some(from)) = (of(&draw.by), of(&draw.from)) {
         text.push_str(&format!(
-            "; on the design day T_amb {}, T_out {} and T_in {} confirm {}",
+            ": T_amb {}, T_out {} and T_in {} on the design day confirm {}",
             degrees(view.outdoor_air_k).both(units),
             degrees(from.outlet_air_k).both(units),
             degrees(by.inlet_air_k).both(units),
@@ -387,9 +406,9 @@ fn print_circuits(sheet: &mut Sheet, layout: &LayoutView, units: Units) {
     row("compressor input", &|it| Some(electric_power(it.compressor_power_w)));
     row("heat rejected", &|it| Some(power(it.heat_rejection_w)));
     row("mass rate", &|it| Some(mass_rate(it.mass_rate_kg_s)));
-    row("lines cost, condensing", &|it| it.lines_cost.map(|cost| temperature_difference(cost.condensing_k)));
-    row("lines cost, capacity", &|it| it.lines_cost.map(|cost| power(cost.capacity_w)));
-    row("lines cost, input", &|it| it.lines_cost.map(|cost| electric_power(cost.power_w)));
+    row("raised by its lines", &|it| it.lines_cost.map(|cost| temperature_difference(cost.condensing_k)));
+    row("capacity lost by lines", &|it| it.lines_cost.map(|cost| power(cost.capacity_w)));
+    row("input added by lines", &|it| it.lines_cost.map(|cost| electric_power(cost.power_w)));
     columns.texts("head pressure held", |it| Some(if it.held { "yes" } else { "no" }.into()));
     columns.print(sheet, |it| it.set.clone());
     for (index, circuit) in layout.circuits.iter().enumerate() {

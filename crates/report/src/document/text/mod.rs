@@ -114,8 +114,13 @@ fn print_checks(sheet: &mut Sheet, checks: &[CheckView], units: Units) {
             ));
         }
     }
+    let mut said: Vec<String> = Vec::new();
     for check in checks.iter().filter(|check| !check.remarks.is_empty()) {
-        sheet.bullet(&format!("{}: {}", words(&check.kind), check.remarks.join("; ")));
+        let remark = format!("{}: {}", words(&check.kind), check.remarks.join("; "));
+        if !said.contains(&remark) {
+            sheet.bullet(&remark);
+            said.push(remark);
+        }
     }
     for (limits, source) in sources_of_limits(&made) {
         let limit = if limits.len() == 1 { "limit" } else { "limits" };
