@@ -5,8 +5,8 @@ use super::{Desk, end, kelvins, lines::Lines, summer, told_k};
 use crate::{
     job::{self, Circuits, HeadPressureMethod, Service},
     view::{
-        AirPointView, CheckView, CircuitView, CondenserView, CyclePointView, DrawPointView, DrawView,
-        LinesCostView,
+        AirPointView, CheckView, CircuitView, CondenserView, CyclePointView, DomePointView, DrawPointView,
+        DrawView, LinesCostView,
     },
 };
 use physics::{
@@ -33,6 +33,8 @@ use physics::{
 const CURVE_POINTS: u32 = 16;
 /// Points of the curve against outdoor air.
 const AIR_POINTS: u32 = 24;
+/// Points of a saturation dome: fifty times the lowest pressure.
+const DOME_POINTS: i32 = 80;
 
 /// One layout of the job.
 pub(super) struct Plant<'a> {
@@ -301,6 +303,7 @@ impl DesignDay<'_> {
             });
             let atmosphere =
                 self.desk().resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
+            let cycle = cycle(&summer(set), state);
             Some(CircuitView {
                 set: set.set.name.value.clone(),
                 condensing_k,
@@ -320,7 +323,8 @@ impl DesignDay<'_> {
                 heat_rejection_w: state.heat_rejection.value,
                 mass_rate_kg_s: state.mass_rate.value,
                 lines_cost,
-                cycle: cycle(&summer(set), state),
+                dome: dome(&set.fluid, &cycle),
+                cycle,
                 residual: self.balance.residual,
             })
         })
@@ -674,6 +678,23 @@ fn warmer_by(
             temperature + TemperatureInterval::new::<kelvin_interval>(by.get::<kelvin_interval>()),
         )
         .ok()
+}
+
+/// The saturation dome from a little below a cycle up to where the property data end.
+fn dome(fluid: &dyn Refrigerant, cycle: &[CyclePointView]) -> Vec<DomePointView> {
+    const STEP: f64 = 1.05;
+    let least_pa = cycle.iter().map(|point| point.pressure_pa).fold(f64::INFINITY, f64::min);
+    let pressures = (0..DOME_POINTS).map(|step| 0.7 * least_pa * STEP.powi(step));
+    pressures
+        .filter_map(|pressure_pa| {
+            let ends = fluid.ends(AbsolutePressure::from_pascal(pressure_pa)).ok()?;
+            Some(DomePointView {
+                pressure_pa,
+                bubble_enthalpy_j_kg: ends.bubble.enthalpy.value,
+                dew_enthalpy_j_kg: ends.dew.enthalpy.value,
+            })
+        })
+        .collect()
 }
 
 fn cycle(summer: &physics::operation::OperatingPoint, state: &CircuitState) -> Vec<CyclePointView> {
