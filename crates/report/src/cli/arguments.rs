@@ -32,6 +32,7 @@ Start here:
   lineset new job.toml      then write your job into it
   lineset size job.toml     tubes, checks, and why other tubes are refused
   lineset charge job.toml   refrigerant to add
+  lineset compare job.toml  condensers stacked, side by side or apart
 
 Exit status:
   0  every check was made and meets
@@ -59,6 +60,14 @@ Examples:
       --liquid \"3/8 in OD\" --run \"92 ft\" --covered-run \"66 ft\" \\
       --condensing \"110 °F bubble\" --factory-charge \"11 lb 6 oz\"")]
     Charge(Box<ChargeArguments>),
+    /// Compare the layouts of the condensers of a job: temperatures, capacity,
+    /// energy, lines, roof
+    #[command(after_help = "\
+Examples:
+  lineset compare two-rooms.toml
+  lineset compare two-rooms.toml --units si --folder charts
+  lineset compare two-rooms.toml --format csv --table curve --out curve.csv")]
+    Compare(CompareArguments),
     /// List the tubes of the tables with outside diameter and bore
     #[command(after_help = "Example:\n  lineset tubes --units si")]
     Tubes(ListArguments),
@@ -96,6 +105,22 @@ pub(super) struct SizeArguments {
     pub(super) folder: Option<PathBuf>,
     /// The table of --format csv: candidates (every stocked tube) or checks
     /// [default: candidates]
+    #[arg(long, value_enum, value_name = "TABLE", hide_possible_values = true)]
+    pub(super) table: Option<Table>,
+    #[command(flatten)]
+    pub(super) output: OutputOptions,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CompareArguments {
+    /// Job file with condensers and layouts
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Folder for the charts (SVG): layouts, head pressure over outdoor air, cycles
+    #[arg(long, value_name = "DIR")]
+    pub(super) folder: Option<PathBuf>,
+    /// The table of --format csv: layouts, or curve (condensing and capacity
+    /// against recirculation) [default: layouts]
     #[arg(long, value_enum, value_name = "TABLE", hide_possible_values = true)]
     pub(super) table: Option<Table>,
     #[command(flatten)]
@@ -193,6 +218,10 @@ pub enum Table {
     Lines,
     /// Charge per metre of every stocked tube.
     ByTube,
+    /// Every layout.
+    Layouts,
+    /// Condensing temperature and capacity against recirculation.
+    Curve,
 }
 
 impl fmt::Display for Table {
@@ -202,6 +231,8 @@ impl fmt::Display for Table {
             Self::Checks => "checks",
             Self::Lines => "lines",
             Self::ByTube => "by-tube",
+            Self::Layouts => "layouts",
+            Self::Curve => "curve",
         })
     }
 }

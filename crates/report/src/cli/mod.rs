@@ -6,22 +6,23 @@
 
 mod arguments;
 mod fault;
+mod progress;
 mod workshop;
 
 pub use arguments::{Format, Table};
 pub use fault::EdgeFault;
 pub use workshop::Workshop;
 
-use arguments::RefrigerantArguments;
+use arguments::{CompareArguments, RefrigerantArguments};
 
 use crate::{
-    chart::{Chart, card_charts, charge_charts, size_charts},
+    chart::{Chart, card_charts, charge_charts, compare_charts, size_charts},
     deliver::{self, Existing, File},
     document::{csv, json::json, text},
     figure::Units,
     view::{
-        CardView, ChargeView, RefrigerantSheetView, RefrigerantsView, SizeView, SourcesView, TubesView,
-        VerdictView,
+        CardView, ChargeView, CompareView, RefrigerantSheetView, RefrigerantsView, SizeView, SourcesView,
+        TubesView, VerdictView,
     },
 };
 use arguments::{ChargeArguments, Cli, Command, ListArguments, NewArguments, OutputOptions, SizeArguments};
@@ -45,6 +46,17 @@ pub const FAULT: u8 = 2;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SizeRequest {
     /// The job file.
+    pub job: PathBuf,
+    /// Units that remarks print first; those of the job where not asked for.
+    pub units: Option<Units>,
+    /// A data folder in place of the built-in tables.
+    pub data: Option<PathBuf>,
+}
+
+/// What `compare` asks for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CompareRequest {
+    /// The job file; other files that it names lie in its folder.
     pub job: PathBuf,
     /// Units that remarks print first; those of the job where not asked for.
     pub units: Option<Units>,
@@ -183,6 +195,12 @@ pub trait Engine {
     /// [`EdgeFault`] where job or flags can not be read or computed.
     fn charge(&self, request: &ChargeRequest) -> Result<Answer<ChargeView>, EdgeFault>;
 
+    /// Compares the layouts of a job.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the job, or a file that it names, can not be read or computed.
+    fn compare(&self, request: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault>;
+
     /// Lists the tubes of the tables.
     ///
     /// # Errors
@@ -249,6 +267,7 @@ where
         Command::New(arguments) => new(arguments, engine, &mut ends),
         Command::Size(arguments) => size(arguments, engine, &mut ends),
         Command::Charge(arguments) => charge(arguments, engine, &mut ends),
+        Command::Compare(arguments) => compare(arguments, engine, &mut ends),
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
         Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),
@@ -323,6 +342,25 @@ fn charge(arguments: &ChargeArguments, engine: &dyn Engine, ends: &mut Ends<'_>)
         (Format::Csv, _) => csv::charge_by_tube(&view)?,
     };
     let charts = if arguments.folder.is_some() { charge_charts(&view, units)? } else { Vec::new() };
+    hand_over(document, &remarks, charts, arguments.folder.as_deref(), output, ends)?;
+    Ok(status(view.verdict))
+}
+
+fn compare(arguments: &CompareArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> Result<u8, EdgeFault> {
+    let output = &arguments.output;
+    check_table(output.format, arguments.table, &[Table::Layouts, Table::Curve])?;
+    keep_input(&arguments.job, output)?;
+    let request =
+        CompareRequest { job: arguments.job.clone(), units: output.units, data: output.data.clone() };
+    let Answer { view, units, remarks } = engine.compare(&request)?;
+    let units = output.units.or(units).unwrap_or_default();
+    let document = match output.format {
+        Format::Text => text::compare_sheet(&view, units),
+        Format::Json => json(&view)?,
+        Format::Csv if arguments.table == Some(Table::Curve) => csv::layout_curve(&view)?,
+        Format::Csv => csv::layouts(&view)?,
+    };
+    let charts = if arguments.folder.is_some() { compare_charts(&view, units)? } else { Vec::new() };
     hand_over(document, &remarks, charts, arguments.folder.as_deref(), output, ends)?;
     Ok(status(view.verdict))
 }

@@ -34,6 +34,10 @@ impl Engine for SampleEngine {
         Ok(Answer::plain(sample::charge()))
     }
 
+    fn compare(&self, _: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault> {
+        Ok(Answer::plain(sample::compare()))
+    }
+
     fn tubes(&self, _: &ListRequest) -> Result<Answer<TubesView>, EdgeFault> {
         Ok(Answer::plain(TubesView { tubes: sample::stock().to_vec() }))
     }
@@ -88,7 +92,9 @@ fn the_definition_of_the_command_is_sound() {
 
 #[test]
 fn every_help_fits_the_width_and_shows_an_example() {
-    for command in [&[][..], &["new"], &["size"], &["charge"], &["tubes"], &["refrigerants"], &["sources"]] {
+    for command in
+        [&[][..], &["new"], &["size"], &["charge"], &["compare"], &["tubes"], &["refrigerants"], &["sources"]]
+    {
         for help in ["--help", "-h"] {
             let arguments: Vec<&str> = command.iter().copied().chain([help]).collect();
             let Ran { status, out, remarks } = sample_run(&arguments);
@@ -191,6 +197,31 @@ fn files_are_written_whole_and_never_over_others_unasked() {
     let over_job = sample_run(&["size", &job, "--out", &job, "--replace"]);
     assert!(over_job.status == 2 && over_job.remarks.contains("is the job file itself"));
     assert_eq!(fs::read_to_string(&job).unwrap(), "format = 1\n");
+}
+
+#[test]
+fn compare_answers_in_every_form_and_draws_its_charts() {
+    let (folder, job) = folder();
+    let text = sample_run(&["compare", &job]);
+    assert_eq!(text.status, 0);
+    assert!(
+        text.out.starts_with("MEETS: Two rooms on one roof (invented)\nSet the condensers side by side: ")
+    );
+    let csv = |table: &str| sample_run(&["compare", &job, "--format", "csv", "--table", table]).out;
+    assert!(csv("layouts").starts_with("layout,arrangement,"));
+    assert!(csv("curve").starts_with("layout,by,from,"));
+    let json: serde_json::Value =
+        serde_json::from_str(&sample_run(&["compare", &job, "--format", "json"]).out).unwrap();
+    assert_eq!(json["layouts"][1]["circuits"][0]["dome"][0]["pressure_pa"], 2e5);
+    let none = sample_run(&["compare", &job, "--format", "csv", "--table", "lines"]);
+    assert!(none.remarks.contains("write --table layouts or --table curve"), "{}", none.remarks);
+    let charts = folder.path().join("charts");
+    assert_eq!(sample_run(&["compare", &job, "--folder", charts.to_str().unwrap()]).status, 0);
+    for name in ["layout-2-side-by-side.svg", "head-pressure-1-ice-room.svg", "cycle-2-cold-store.svg"] {
+        assert!(charts.join(name).is_file(), "{name}");
+    }
+    let over_job = sample_run(&["compare", &job, "--out", &job, "--replace"]);
+    assert!(over_job.status == 2 && over_job.remarks.contains("is the job file itself"));
 }
 
 #[test]
@@ -312,7 +343,8 @@ fn real_sheets_fit_the_width_and_hold_the_same_numbers_in_both_unit_orders() {
         "--condensing",
         "110 °F bubble",
     ];
-    for arguments in [&["size", job][..], &["charge", job], &flags] {
+    let roof = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/jobs/two-on-the-roof.toml");
+    for arguments in [&["size", job][..], &["charge", job], &["compare", roof], &flags] {
         let printed = |units: &str| {
             let (mut out, mut remarks) = (Vec::new(), Vec::new());
             let whole = ["lineset"].into_iter().chain(arguments.iter().copied()).chain(["--units", units]);

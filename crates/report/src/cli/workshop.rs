@@ -1,19 +1,19 @@
 //! The engine behind the command: files in, studies out.
 
 use super::{
-    Answer, CardRequest, ChargeFlags, ChargeFrom, ChargeRequest, EdgeFault, Engine, ListRequest,
-    SheetRequest, SizeRequest,
+    Answer, CardRequest, ChargeFlags, ChargeFrom, ChargeRequest, CompareRequest, EdgeFault, Engine,
+    ListRequest, SheetRequest, SizeRequest, progress::Progress,
 };
 use crate::{
     figure::Units,
     job::{self, Job},
-    study::{self, FlagFault, RefrigerantFault, ResolveError},
+    study::{self, CompareError, FlagFault, RefrigerantFault, ResolveError},
     view::{
-        CardView, ChargeView, RefrigerantSheetView, RefrigerantsView, SizeView, SourceView, SourcesView,
-        TubeView, TubesView,
+        CardView, ChargeView, CompareView, RefrigerantSheetView, RefrigerantsView, SizeView, SourceView,
+        SourcesView, TubeView, TubesView,
     },
 };
-use std::{collections::BTreeSet, fs, path::Path};
+use std::{collections::BTreeSet, fs, path::Path, sync::Mutex};
 use tables::{Library, SafetyFigure, Source, TableError};
 
 /// Reads job files and data folders, and runs the studies.
@@ -41,6 +41,20 @@ impl Engine for Workshop {
             }
             ChargeFrom::Flags(flags) => from_flags(flags, &library, request.units.unwrap_or_default()),
         }
+    }
+
+    fn compare(&self, request: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let job = read(&request.job)?;
+        let progress = Mutex::new(Progress::of("computing the year"));
+        let tell = |share: f64| {
+            // A bar that another thread holds just now hears of the next part.
+            if let Ok(mut progress) = progress.try_lock() {
+                progress.tell(share);
+            }
+        };
+        let view = study::compare(&job, &library, request.units, &tell).map_err(not_compared)?;
+        Ok(answer(view, &job))
     }
 
     fn tubes(&self, request: &ListRequest) -> Result<Answer<TubesView>, EdgeFault> {
@@ -114,14 +128,26 @@ fn read(path: &Path) -> Result<Job, EdgeFault> {
         return Err(EdgeFault::JobIsFolder { path: path.to_owned() });
     }
     let bytes = fs::read(path).map_err(|source| EdgeFault::Read { path: path.to_owned(), source })?;
-    job::read(&path.display().to_string(), &bytes)
-        .map_err(|faults| EdgeFault::Job { rendered: faults.render(false) })
+    let mut job = job::read(&path.display().to_string(), &bytes)
+        .map_err(|faults| EdgeFault::Job { rendered: faults.render(false) })?;
+    // Names in a job count from the folder that it lies in, wherever the command is called.
+    let folder = path.parent().unwrap_or(Path::new(""));
+    job::attach(&mut job, &|name| fs::read(folder.join(name)))
+        .map_err(|faults| EdgeFault::Job { rendered: faults.render(false) })?;
+    Ok(job)
 }
 
 fn told(error: ResolveError) -> EdgeFault {
     match error {
         ResolveError::Faults(faults) => EdgeFault::Job { rendered: faults.render(false) },
         ResolveError::Tables(error) => tables_fault(error),
+    }
+}
+
+fn not_compared(error: CompareError) -> EdgeFault {
+    match error {
+        CompareError::Faults(faults) => EdgeFault::Job { rendered: faults.render(false) },
+        CompareError::Tables(error) => tables_fault(error),
     }
 }
 
