@@ -38,6 +38,25 @@ fn a_copy_of_the_tables_gives_the_built_in_answer() {
     }
 }
 
+/// Whoever asks where a number comes from must find it: the text of every row's source stands in the list.
+#[test]
+fn sources_lists_every_row_of_the_limits() {
+    let listed = answer(&["sources"]);
+    let listed: Vec<_> = listed["sources"].as_array().unwrap().iter().map(|row| &row["source"]).collect();
+    let mut rows = 0;
+    for entry in fs::read_dir(repo("data/limits")).unwrap() {
+        let path = entry.unwrap().path();
+        let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(&path).unwrap();
+        let source = reader.headers().unwrap().iter().position(|column| column == "source").unwrap();
+        for row in reader.records() {
+            let row = row.unwrap();
+            assert!(listed.iter().any(|listed| **listed == row[source]), "{}: {row:?}", path.display());
+            rows += 1;
+        }
+    }
+    assert!(rows >= 72, "{rows} rows");
+}
+
 #[test]
 fn a_thicker_wall_holds_less() {
     // 3/8 in OD soft coil, wall 0.032 in (0.1980 kg/m), with a wall of 0.040 in. The weight of copper with it:

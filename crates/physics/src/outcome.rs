@@ -56,6 +56,32 @@ pub enum Method {
     SoundFromDensitySlopes,
     /// Surge of a closing valve in an elastic tube.
     Joukowsky,
+    /// Heat of a condenser proportional to its temperature difference, corrected for the mass of air.
+    CondenserRating,
+    /// Compressor of one isentropic efficiency and one swept volume.
+    ConstantEfficiency,
+    /// Ten-coefficient polynomials of a compressor.
+    TenCoefficients,
+    /// Heat taken from water that freezes.
+    IceLoad,
+    /// Discharge air drawn in again, as a matrix between condensers.
+    Recirculation,
+    /// Compressor, lines and condensers in balance.
+    Balance,
+    /// Velocity pressure of the design wind.
+    VelocityPressure,
+    /// Wind on equipment on a roof.
+    RooftopForce,
+    /// Moments of wind and weight about the leeward row of anchors.
+    Overturning,
+    /// Levels of sound summed, and spread over distance.
+    SoundSpreading,
+    /// Length over which a discharge is a jet.
+    MomentumLength,
+    /// Length over which wind bends a discharge.
+    BendingLength,
+    /// Dilution of a jet.
+    JetDilution,
 }
 
 impl Method {
@@ -141,9 +167,50 @@ impl Method {
             Self::SoundFromDensitySlopes => {
                 "1/c^2 = (d rho/dp)_T - T (d rho/dT)_p^2 / (rho^2 cp), an identity of thermodynamics (Maxwell)"
             }
+            Self::CondenserRating => {
+                "Q = F (T_ref - T_air) with F = m cp (1 - exp(-NTU)) and NTU ~ m^(n - 1): effectiveness of one isothermal \
+                 side (textbook; W. M. Kays and A. L. London, Compact Heat Exchangers, from memory), n fitted to published \
+                 altitude factors of air-cooled condensers"
+            }
+            Self::ConstantEfficiency => {
+                "isentropic efficiency and swept volume taken from one operating point (definition)"
+            }
+            Self::TenCoefficients => {
+                "ten-coefficient form of AHRI 540 (from memory); other superheat by density and isentropic work, volumetric \
+                 factor 0.75 (A. E. Dabiri and C. K. Rice, ASHRAE Trans. 87(2), 1981, from memory)"
+            }
+            Self::IceLoad => "sensible heat of water and ice and heat of fusion (textbook)",
+            Self::Recirculation => "mixing of air streams of one heat capacity (mass and energy balance)",
+            Self::Balance => {
+                "Newton's method with halved steps on mass rate, pressure and heat of every circuit; lines by the march"
+            }
             Self::Joukowsky => {
                 "dp = rho c dv (N. Joukowsky 1898), wave speed of D. J. Korteweg 1878, slow closing of L. Michaud 1878 \
                  (all three from memory, papers not opened)"
+            }
+            Self::VelocityPressure => {
+                "q = 0.613 Kz Kzt Kd Ke V^2 (ASCE 7-16 and 7-22 eq. 26.10-1, Table 26.10-1 note 1, Table 26.9-1 note 2, in \
+                 open transcriptions; standard not opened)"
+            }
+            Self::RooftopForce => {
+                "Fh = q GCr Af, Fv = q GCr Ar (ASCE 7-22 section 29.4.1 as an unsigned checklist quotes it, 7-10 section \
+                 29.5.1 as a page about building codes does; standard not opened)"
+            }
+            Self::Overturning => {
+                "statics of a rigid frame about its leeward row; load combinations of ASCE 7 chapter 2 (from memory)"
+            }
+            Self::SoundSpreading => {
+                "Lp = Lw - 20 lg r - 11 + 10 lg Q, levels summed by their powers (pages about acoustics; 11 is 10 lg 4 pi)"
+            }
+            Self::MomentumLength => {
+                "l_M = M^(3/4) / B^(1/2) (dimensional analysis of buoyant jets; H. B. Fischer et al., Mixing in Inland and \
+                 Coastal Waters, 1979, from memory, book not opened)"
+            }
+            Self::BendingLength => {
+                "l_w = M^(1/2) / U (dimensional analysis of jets in a crosswind; from memory)"
+            }
+            Self::JetDilution => {
+                "m/m0 = 0.32 x/D (F. P. Ricou and D. B. Spalding, J. Fluid Mech. 11, 1961, from memory, paper not opened)"
             }
         }
     }
@@ -152,7 +219,7 @@ impl Method {
 /// One reason to read a result with care.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
-#[repr(u16)]
+#[repr(u32)]
 pub enum Caveat {
     /// Reynolds number at or below 2300 somewhere.
     LaminarFlow = 1,
@@ -180,11 +247,25 @@ pub enum Caveat {
     OutsideFreeConvectionRange = 1 << 11,
     /// Wind so faint that `Re Pr < 0.2`, or so strong that `Re > 4e6`.
     OutsideWindRange = 1 << 12,
+    /// Effectiveness of a condenser outside 0.3 to 0.85: its rating, its air flow or their units are doubtful.
+    ImplausibleEffectiveness = 1 << 13,
+    /// Air through a condenser less than a quarter or more than one and a half times the rated mass.
+    OutsidePartFlowRange = 1 << 14,
+    /// Condenser rated with another refrigerant than it is used with.
+    RatedWithAnother = 1 << 15,
+    /// Compressor outside the temperatures that its map was made for.
+    OutsideCompressorMap = 1 << 16,
+    /// Suction gas more than 15 K warmer or colder than that of the compressor's map.
+    FarFromMapSuperheat = 1 << 17,
+    /// Equipment that takes more of its building than the gust coefficients go to: their last value is used.
+    OutsideWindCoefficients = 1 << 18,
+    /// Nearer to a unit than two of its sides, where it is no point that sends out sound.
+    NearUnit = 1 << 19,
 }
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 20] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
@@ -198,17 +279,24 @@ impl Caveat {
         Self::OutsideInsideFilmRange,
         Self::OutsideFreeConvectionRange,
         Self::OutsideWindRange,
+        Self::ImplausibleEffectiveness,
+        Self::OutsidePartFlowRange,
+        Self::RatedWithAnother,
+        Self::OutsideCompressorMap,
+        Self::FarFromMapSuperheat,
+        Self::OutsideWindCoefficients,
+        Self::NearUnit,
     ];
 }
 
 /// A set of caveats: a bit set, so that kernels can collect them in their inner loops.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Caveats(u16);
+pub struct Caveats(u32);
 
 impl Caveats {
     /// Adds one.
     pub fn add(&mut self, caveat: Caveat) {
-        self.0 |= caveat as u16;
+        self.0 |= caveat as u32;
     }
 
     /// Adds all of another set.
@@ -219,7 +307,7 @@ impl Caveats {
     /// Whether the set holds a caveat.
     #[must_use]
     pub fn has(self, caveat: Caveat) -> bool {
-        self.0 & caveat as u16 != 0
+        self.0 & caveat as u32 != 0
     }
 
     /// The caveats of the set.

@@ -12,10 +12,11 @@
 //! | measured and equivalent length | [`Length`], [`EquivalentLength`] |
 
 pub use uom::si::f64::{
-    Acceleration, Area, AvailableEnergy, DynamicViscosity, Frequency, HeatFluxDensity, HeatTransfer, Length,
-    LinearMassDensity, LinearPowerDensity, Mass, MassDensity, MassFlux, MassRate, Power, Pressure, Ratio,
-    SpecificHeatCapacity, SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductivity,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Acceleration, Area, AvailableEnergy, DynamicViscosity, Energy, Force, Frequency, HeatFluxDensity,
+    HeatTransfer, Length, LinearMassDensity, LinearPowerDensity, Mass, MassDensity, MassFlux, MassRate,
+    Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureCoefficient,
+    TemperatureInterval, ThermalConductance, ThermalConductivity, ThermodynamicTemperature, Time, Velocity,
+    Volume, VolumeRate,
 };
 /// Enthalpy per mass, on the reference 200 kJ/kg for saturated liquid at 0 °C.
 pub type SpecificEnthalpy = AvailableEnergy;
@@ -30,10 +31,11 @@ pub type ResistanceOfLength = <f64 as std::ops::Div<ConductancePerLength>>::Outp
 /// The unit modules of `uom` that callers of this crate need most.
 pub mod unit {
     pub use uom::si::{
-        area, available_energy, dynamic_viscosity, frequency, heat_flux_density, heat_transfer, length,
-        linear_mass_density, linear_power_density, mass, mass_density, mass_flux, mass_rate, power, pressure,
-        ratio, specific_heat_capacity, surface_tension, temperature_coefficient, temperature_interval,
-        thermal_conductivity, thermodynamic_temperature, time, velocity, volume, volume_rate,
+        area, available_energy, dynamic_viscosity, energy, force, frequency, heat_flux_density,
+        heat_transfer, length, linear_mass_density, linear_power_density, mass, mass_density, mass_flux,
+        mass_rate, power, pressure, ratio, specific_heat_capacity, surface_tension, temperature_coefficient,
+        temperature_interval, thermal_conductance, thermal_conductivity, thermodynamic_temperature, time,
+        velocity, volume, volume_rate,
     };
 }
 

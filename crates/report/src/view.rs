@@ -4,6 +4,7 @@
 
 mod alternative;
 mod branch;
+mod compare;
 mod heat;
 mod isometric;
 mod kit;
@@ -15,6 +16,7 @@ mod strength;
 
 pub use alternative::*;
 pub use branch::*;
+pub use compare::*;
 pub use heat::*;
 pub use isometric::*;
 pub use kit::*;

@@ -25,6 +25,7 @@ pub mod materials;
 pub mod properties;
 pub mod provenance;
 pub mod refrigerants;
+pub mod roof;
 mod sheet;
 pub mod strength;
 mod suggest;

@@ -9,6 +9,7 @@ use crate::{
     materials::Materials,
     properties::{self, PropertyTable},
     refrigerants::Refrigerants,
+    roof::Roof,
     strength::Strength,
     tubes::Tubes,
 };
@@ -26,6 +27,7 @@ pub struct Library {
     refrigerants: Refrigerants,
     materials: Materials,
     limits: Limits,
+    roof: Roof,
 }
 
 impl Library {
@@ -55,6 +57,7 @@ impl Library {
             materials: Materials::load(&folder, &refrigerants)?,
             refrigerants,
             limits: Limits::load(&folder)?,
+            roof: Roof::load(&folder)?,
             folder,
         })
     }
@@ -99,6 +102,12 @@ impl Library {
     #[must_use]
     pub fn limits(&self) -> &Limits {
         &self.limits
+    }
+
+    /// Wind, loads and spacing of condensers on a roof.
+    #[must_use]
+    pub fn roof(&self) -> &Roof {
+        &self.roof
     }
 
     /// Trade names of the refrigerants that have a property grid.
@@ -448,6 +457,24 @@ mod tests {
             ("tubes/bend_radii.csv", "0.375,annealed", "0.375,soft", "line 3, column temper: `soft` is not"),
             ("tubes/copper.csv", "1.7e+07,psi", "117,GPa", "line 3, column unit: `GPa` is not one of: psi"),
             ("tubes/copper.csv", "poisson-ratio", "poisson", "tubes/copper.csv has no entry `poisson-ratio`"),
+            ("limits/wind.csv", "7-16,C", "7-16,B", "line 3, column exposure: `B` stands already in line 2"),
+            ("limits/wind.csv", "7-22,D", "7-22,E", "line 7, column exposure: `E` is not one of: B, C, D"),
+            (
+                "limits/wind.csv",
+                "700,15",
+                "10,15",
+                "line 4, column least_height_ft: `15` does not agree with gradient_height_ft",
+            ),
+            (
+                "limits/gust.csv",
+                "1.0,10,100,\"GCr;",
+                "1.0,10,10,\"GCr;",
+                "line 4, column large_share_pct: `10` does not agree with small_share_pct",
+            ),
+            ("limits/gust.csv", "Florida 2010,", "asce 7,", "line 6, column rule: `asce 7` stands already"),
+            ("limits/load_combinations.csv", "LRFD,", "ASD,", "line 3, column design: `ASD` stands already"),
+            ("limits/roof.csv", "20,psf", "20,kPa", "line 6, column unit: `kPa` is not one of: psf"),
+            ("limits/roof.csv", "topographic", "topography", "roof.csv has no entry `topographic-factor`"),
             (
                 "limits/bands.csv",
                 "length,2",
@@ -514,7 +541,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 18);
+        assert_eq!(files, 22);
     }
 
     #[test]

@@ -273,6 +273,26 @@ pub struct MethodBands {
     pub coil_drop: Sourced<Ratio>,
 }
 
+impl MethodBands {
+    /// Every band with what it is of, in words, in the order of the table.
+    #[must_use]
+    pub fn all(&self) -> [(&'static str, Quantity, &Source); 7] {
+        fn share<'a>(what: &'static str, band: &'a Sourced<Ratio>) -> (&'static str, Quantity, &'a Source) {
+            (what, Quantity::Ratio(band.value), &band.source)
+        }
+        let air = &self.surroundings;
+        [
+            share("friction", &self.friction),
+            share("lengths", &self.length),
+            share("the oil-return criterion", &self.oil_flux),
+            share("heat exchange", &self.heat_transfer),
+            ("the air around lines", Quantity::TemperatureInterval(air.value), &air.source),
+            share("the load", &self.load),
+            share("the drop of a coil", &self.coil_drop),
+        ]
+    }
+}
+
 impl Limits {
     pub(crate) fn load(folder: &DataFolder) -> Result<Self, TableError> {
         let columns = [

@@ -3,7 +3,7 @@
 use crate::{
     error::{Fault, Place, TableError},
     folder::DataFolder,
-    provenance::{Grade, Source},
+    provenance::{Grade, Source, Sourced},
 };
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use physics::units::{
@@ -167,6 +167,41 @@ impl<'a> Row<'a> {
     /// The source in `text_column`, with the grade in `grade_column`.
     pub(crate) fn source(&self, text_column: &str, grade_column: &str) -> Result<Source, TableError> {
         Ok(Source { text: self.text(text_column)?.into(), grade: self.word::<Grade>(grade_column)? })
+    }
+}
+
+/// Rows of a table of constants (`key`, `value`, `unit`, `note`, `source`, `grade`), by their keys.
+pub(crate) struct Constants<'a> {
+    file: &'a str,
+    rows: Vec<(&'a str, Row<'a>)>,
+}
+
+impl Sheet {
+    pub(crate) const CONSTANTS: [&'static str; 6] = ["key", "value", "unit", "note", "source", "grade"];
+
+    pub(crate) fn constants(&self) -> Result<Constants<'_>, TableError> {
+        let mut seen = Unique::new();
+        let mut rows = Vec::new();
+        for row in self.rows() {
+            let key = row.text("key")?;
+            seen.insert(row, key, "key", key)?;
+            rows.push((key, row));
+        }
+        Ok(Constants { file: &self.file, rows })
+    }
+}
+
+impl Constants<'_> {
+    /// A positive constant. Each has one unit: a second would be a conversion that nobody needs.
+    pub(crate) fn take(&self, key: &str, unit: &str) -> Result<Sourced<f64>, TableError> {
+        let missing = || TableError::MissingEntry { file: self.file.to_owned(), key: key.to_owned() };
+        let (_, row) = self.rows.iter().find(|(found, _)| *found == key).ok_or_else(missing)?;
+        let found = row.text("unit")?;
+        if found != unit {
+            let fault = Fault::UnknownWord { text: found.to_owned(), expected: unit.to_owned() };
+            return Err(row.fault("unit", fault));
+        }
+        Ok(Sourced::new(row.positive("value")?, row.source("source", "grade")?))
     }
 }
 

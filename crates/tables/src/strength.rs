@@ -4,7 +4,7 @@ use crate::{
     error::{Fault, TableError},
     folder::DataFolder,
     provenance::{Source, Sourced},
-    sheet::{Row, Sheet, Unique, Word},
+    sheet::{Row, Sheet, Word},
     tubes::TubeProduct,
 };
 use physics::{
@@ -423,27 +423,9 @@ fn bends(folder: &DataFolder) -> Result<Vec<(OutsideDiameter, Temper, Sourced<Le
 }
 
 fn copper(folder: &DataFolder) -> Result<Copper, TableError> {
-    let sheet = Sheet::read(folder, COPPER_FILE, &["key", "value", "unit", "note", "source", "grade"])?;
-    let mut seen = Unique::new();
-    let mut rows = Vec::new();
-    for row in sheet.rows() {
-        let key = row.text("key")?;
-        seen.insert(row, key, "key", key)?;
-        rows.push((key, row));
-    }
-    // Each constant has one unit: a second would be a conversion that nobody needs.
-    let take = |key: &str, unit: &str| {
-        let row =
-            rows.iter().find(|(found, _)| *found == key).map(|(_, row)| *row).ok_or_else(|| {
-                TableError::MissingEntry { file: COPPER_FILE.to_owned(), key: key.to_owned() }
-            })?;
-        let found = row.text("unit")?;
-        if found != unit {
-            let fault = Fault::UnknownWord { text: found.to_owned(), expected: unit.to_owned() };
-            return Err(row.fault("unit", fault));
-        }
-        Ok(Sourced::new(row.positive("value")?, row.source("source", "grade")?))
-    };
+    let sheet = Sheet::read(folder, COPPER_FILE, &Sheet::CONSTANTS)?;
+    let constants = sheet.constants()?;
+    let take = |key, unit| constants.take(key, unit);
     Ok(Copper {
         expansion: take("expansion", "1/K")?.map(TemperatureCoefficient::new::<per_kelvin>),
         modulus: take("elastic-modulus", "psi")?.map(Pressure::new::<psi>),

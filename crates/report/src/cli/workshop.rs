@@ -170,9 +170,14 @@ fn sources(library: &Library) -> Result<Vec<SourceView>, TableError> {
     for limit in library.limits().all() {
         sources.push(entry(format!("{} = {}", limit.key, study::quantity_words(limit.value)), &limit.source));
     }
+    for (what, half_width, source) in library.limits().method_bands().all() {
+        let half_width = study::quantity_words(half_width);
+        sources.push(entry(format!("95 % band of {what} = {half_width}"), source));
+    }
     for oil in library.limits().oil_densities() {
         sources.push(entry(format!("density of {}", oil.oil), &oil.density.source));
     }
+    sources.extend(library.roof().sources().map(|(what, source)| entry(what, source)));
     for fitting in library.fittings().three_k_fittings() {
         let k = fitting.loss.value;
         let what = format!("{} (3-K): {}, {}, {}", fitting.key, k.k1, k.k_infinity, k.kd);

@@ -1,0 +1,763 @@
+//! Where compressor, lines and condensers meet: the condensing temperature, capacity and power that a set settles at.
+//!
+//! Three equations a circuit, solved together for all circuits whose condensers share air: the gas that the compressor moves
+//! at its inlet and outlet pressure, the pressure that the discharge line leaves of it, and the heat that the condensers
+//! reject at their temperature. The evaporating pressure stays as it is stated: what the load does to it is not modelled.
+
+use crate::{
+    compressor::{Compressor, CompressorError},
+    condenser::SaturationReference,
+    fluid::{OutsideRange, Phase, Refrigerant, State},
+    heat::Linear,
+    layout::{Layout, UnitState},
+    line::{Inlet, Line, MarchError, Tolerance, march_with_heat},
+    outcome::{Caveats, Method, Outcome},
+    units::{
+        AbsolutePressure, MassRate, Power, Pressure, Ratio, SpecificEnthalpy, TemperatureInterval,
+        ThermodynamicTemperature, delta,
+    },
+};
+use nalgebra::{DMatrix, DVector};
+use thiserror::Error;
+use uom::si::{
+    available_energy::joule_per_kilogram, mass_rate::kilogram_per_second, power::watt, pressure::pascal,
+    ratio::ratio, temperature_interval::kelvin,
+};
+
+/// Greatest residual of an answer, relative to flow, pressure and heat.
+pub const GREATEST_RESIDUAL: f64 = 1e-8;
+/// What the equations are solved to before the lines are marched again.
+const INNER_RESIDUAL: f64 = 1e-11;
+/// Rough law of a drop between two marches: turbulent friction goes with the 1.8th power of the mass rate (Blasius).
+const DROP_EXPONENT: f64 = 1.8;
+const MARCH_STEP: f64 = 1e-9;
+
+/// A tube with what its legs exchange with their places.
+#[derive(Clone, Copy, Debug)]
+pub struct Tube<'a> {
+    /// The line.
+    pub line: &'a Line,
+    /// Heat of its legs; empty for none.
+    pub exchanges: &'a [Linear],
+}
+
+/// One circuit: from evaporator outlet to expansion valve.
+#[derive(Clone)]
+pub struct Circuit<'a> {
+    /// Refrigerant.
+    pub fluid: &'a dyn Refrigerant,
+    /// Gas leaving the evaporator.
+    pub suction: State,
+    /// Compressor.
+    pub compressor: Compressor,
+    /// Liquid leaving the condenser (or the receiver behind it) below its bubble line.
+    pub subcooling: TemperatureInterval,
+    /// Lowest pressure at the condenser that the head-pressure control holds; none where it floats.
+    pub lowest: Option<AbsolutePressure>,
+    /// From evaporator to compressor; none where they stand together.
+    pub suction_line: Option<Tube<'a>>,
+    /// From compressor to condenser.
+    pub discharge_line: Option<Tube<'a>>,
+    /// From condenser to valve.
+    pub liquid_line: Option<Tube<'a>>,
+}
+
+/// One circuit in balance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CircuitState {
+    /// Pressure at the condenser inlet.
+    pub condensing: AbsolutePressure,
+    /// Whether the head-pressure control holds it up.
+    pub held: bool,
+    /// Share of the condenser that is needed at that pressure; 1 where it floats.
+    pub active_share: Ratio,
+    /// Pressure at the compressor outlet.
+    pub compressor_outlet: AbsolutePressure,
+    /// Gas entering the compressor.
+    pub compressor_inlet: State,
+    /// Enthalpy at the compressor outlet.
+    pub discharge_enthalpy: SpecificEnthalpy,
+    /// Enthalpy at the condenser inlet.
+    pub condenser_enthalpy: SpecificEnthalpy,
+    /// Liquid leaving the condenser.
+    pub liquid: State,
+    /// Pressure at the end of the liquid line.
+    pub valve_pressure: AbsolutePressure,
+    /// Enthalpy at the end of the liquid line.
+    pub valve_enthalpy: SpecificEnthalpy,
+    /// Mass rate.
+    pub mass_rate: MassRate,
+    /// Cold made at the evaporator.
+    pub capacity: Power,
+    /// Input to the compressor.
+    pub power: Power,
+    /// Heat rejected.
+    pub heat_rejection: Power,
+}
+
+/// All circuits of a layout in balance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Balance {
+    /// The circuits.
+    pub circuits: Vec<CircuitState>,
+    /// The condensers, their air above the outdoor air.
+    pub units: Vec<UnitState>,
+    /// Greatest residual of the equations, relative to flow, pressure and heat.
+    pub residual: f64,
+    /// Newton steps taken.
+    pub steps: u32,
+}
+
+/// Why there is no balance.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum BalanceError {
+    /// Layout and circuits do not belong together.
+    #[error("the layout has condensers for another number of circuits")]
+    Circuits,
+    /// The condensing pressure would leave the property data: too hot for the refrigerant, or too cold.
+    #[error("circuit {circuit}: {source}")]
+    Property {
+        /// The circuit, from 0.
+        circuit: usize,
+        /// What lies outside.
+        source: OutsideRange,
+    },
+    /// The compressor gives no answer.
+    #[error("circuit {circuit}: {source}")]
+    Compressor {
+        /// The circuit, from 0.
+        circuit: usize,
+        /// Why.
+        source: CompressorError,
+    },
+    /// A line can not carry the flow.
+    #[error("circuit {circuit}: {source}")]
+    Line {
+        /// The circuit, from 0.
+        circuit: usize,
+        /// Why.
+        source: MarchError,
+    },
+    /// The equations were not solved.
+    #[error(
+        "no balance found: after {steps} steps flow, pressure or heat is still off by {residual:.1e} of itself"
+    )]
+    NoConvergence {
+        /// Newton steps taken.
+        steps: u32,
+        /// Greatest residual left.
+        residual: f64,
+    },
+}
+
+/// The balance of circuits whose condensers stand in a layout, in outdoor air of a temperature.
+///
+/// Newton's method with halved steps for condensing temperature, mass rate and compressor outlet pressure of every circuit;
+/// the lines are marched at the solution and the equations solved again until both agree to
+/// [`GREATEST_RESIDUAL`]. Where the condensers would let the pressure fall below the lowest one that is held, it stands there.
+///
+/// # Errors
+/// [`BalanceError`].
+pub fn balance(
+    circuits: &[Circuit<'_>],
+    layout: &Layout,
+    outdoor_air: ThermodynamicTemperature,
+) -> Result<Outcome<Balance>, BalanceError> {
+    let zero = vec![TemperatureInterval::new::<kelvin>(0.0); circuits.len()];
+    if circuits.is_empty() || layout.heats(&zero).len() != circuits.len() {
+        return Err(BalanceError::Circuits);
+    }
+    let mut solver = Solver::new(circuits, layout, outdoor_air)?;
+    for _ in 0..60 {
+        solver.settle()?;
+        if solver.march_again()? <= 0.1 * GREATEST_RESIDUAL {
+            break;
+        }
+    }
+    solver.finish()
+}
+
+/// Unknowns of one circuit.
+#[derive(Clone, Copy, Debug)]
+struct Unknowns {
+    /// Coil above the outdoor air, K.
+    warmth_k: f64,
+    mass_rate_kg_s: f64,
+    outlet_pa: f64,
+}
+
+/// Losses of the lines of one circuit as the last march found them.
+#[derive(Clone, Copy, Debug, Default)]
+struct Losses {
+    mass_rate_kg_s: f64,
+    suction_pa: f64,
+    suction_j_kg: f64,
+    discharge_pa: f64,
+    discharge_j_kg: f64,
+    /// Pressure at the compressor outlet that the discharge drop belongs to.
+    outlet_pa: f64,
+}
+
+/// What the equations of one circuit are made of.
+#[derive(Clone, Copy, Debug)]
+struct Terms {
+    condensing: AbsolutePressure,
+    held: bool,
+    inlet: State,
+    discharge_enthalpy: SpecificEnthalpy,
+    condenser_enthalpy: SpecificEnthalpy,
+    liquid: State,
+    power_w: f64,
+    heat_w: f64,
+    flow: f64,
+    pressure: f64,
+    caveats: Caveats,
+}
+
+struct Solver<'a> {
+    circuits: &'a [Circuit<'a>],
+    layout: &'a Layout,
+    outdoor_air: ThermodynamicTemperature,
+    unknowns: Vec<Unknowns>,
+    losses: Vec<Losses>,
+    steps: u32,
+}
+
+impl<'a> Solver<'a> {
+    /// A first guess: every coil 15 K above the air, or as near to that as the data reach, lines without loss.
+    fn new(
+        circuits: &'a [Circuit<'a>],
+        layout: &'a Layout,
+        outdoor_air: ThermodynamicTemperature,
+    ) -> Result<Self, BalanceError> {
+        let mut unknowns = Vec::new();
+        for (index, circuit) in circuits.iter().enumerate() {
+            let guess = |warmth_k: f64| -> Result<Unknowns, BalanceError> {
+                let condensing = condensing(index, circuit, outdoor_air, warmth_k)?.0;
+                let work = circuit
+                    .compressor
+                    .at(circuit.fluid, &circuit.suction, condensing)
+                    .map_err(|source| BalanceError::Compressor { circuit: index, source })?;
+                Ok(Unknowns {
+                    warmth_k,
+                    mass_rate_kg_s: work.value.mass_rate.get::<kilogram_per_second>(),
+                    outlet_pa: condensing.pascal(),
+                })
+            };
+            let first = guess(15.0);
+            let found = [5.0, 30.0, 1.0, 45.0, 60.0]
+                .into_iter()
+                .fold(first, |found, warmth| found.or_else(|_| guess(warmth)));
+            unknowns.push(found?);
+        }
+        let losses = unknowns
+            .iter()
+            .map(|one| Losses {
+                mass_rate_kg_s: one.mass_rate_kg_s,
+                outlet_pa: one.outlet_pa,
+                ..Losses::default()
+            })
+            .collect();
+        Ok(Self { circuits, layout, outdoor_air, unknowns, losses, steps: 0 })
+    }
+
+    fn terms(&self, index: usize, unknowns: Unknowns) -> Result<Terms, BalanceError> {
+        let (circuit, losses) = (&self.circuits[index], self.losses[index]);
+        let property = |source| BalanceError::Property { circuit: index, source };
+        let (condensing, held) = condensing(index, circuit, self.outdoor_air, unknowns.warmth_k)?;
+        let law = (unknowns.mass_rate_kg_s / losses.mass_rate_kg_s).max(0.0).powf(DROP_EXPONENT);
+        let inlet = if circuit.suction_line.is_some() {
+            let pressure_pa = circuit.suction.pressure.pascal() - losses.suction_pa * law;
+            let warmed = circuit.suction.enthalpy + joules(losses.suction_j_kg);
+            circuit.fluid.vapour(AbsolutePressure::from_pascal(pressure_pa), warmed).map_err(property)?
+        } else {
+            circuit.suction
+        };
+        let outlet = AbsolutePressure::from_pascal(unknowns.outlet_pa);
+        let work = circuit
+            .compressor
+            .at(circuit.fluid, &inlet, outlet)
+            .map_err(|source| BalanceError::Compressor { circuit: index, source })?;
+        let drop_pa = losses.discharge_pa * law * losses.outlet_pa / unknowns.outlet_pa;
+        let condenser_enthalpy = work.value.discharge_enthalpy + joules(losses.discharge_j_kg);
+        let liquid = liquid(circuit, condensing).map_err(property)?;
+        let mass_rate_kg_s = work.value.mass_rate.get::<kilogram_per_second>();
+        let carried_j_kg = (condenser_enthalpy - liquid.enthalpy).get::<joule_per_kilogram>();
+        Ok(Terms {
+            condensing,
+            held,
+            inlet,
+            discharge_enthalpy: work.value.discharge_enthalpy,
+            condenser_enthalpy,
+            liquid,
+            power_w: work.value.power.get::<watt>(),
+            heat_w: unknowns.mass_rate_kg_s * carried_j_kg,
+            flow: unknowns.mass_rate_kg_s / mass_rate_kg_s - 1.0,
+            pressure: (unknowns.outlet_pa - drop_pa) / condensing.pascal() - 1.0,
+            caveats: work.caveats,
+        })
+    }
+
+    fn all_terms(&self, unknowns: &[Unknowns]) -> Result<Vec<Terms>, BalanceError> {
+        unknowns.iter().enumerate().map(|(index, one)| self.terms(index, *one)).collect()
+    }
+
+    /// Heat that the condensers reject, W.
+    fn rejected(&self, unknowns: &[Unknowns]) -> Vec<f64> {
+        self.layout.heats(&warmths(unknowns)).iter().map(|heat| heat.get::<watt>()).collect()
+    }
+
+    fn residuals(&self, unknowns: &[Unknowns], terms: &[Terms]) -> DVector<f64> {
+        let rejected = self.rejected(unknowns);
+        let all = terms
+            .iter()
+            .zip(rejected)
+            .flat_map(|(one, heat)| [one.flow, one.pressure, heat / one.heat_w - 1.0]);
+        DVector::from_iterator(3 * terms.len(), all)
+    }
+
+    /// Newton's method with the losses of the lines by their rough law.
+    fn settle(&mut self) -> Result<(), BalanceError> {
+        let mut terms = self.all_terms(&self.unknowns)?;
+        let mut residuals = self.residuals(&self.unknowns, &terms);
+        for _ in 0..60 {
+            if residuals.amax() <= INNER_RESIDUAL {
+                return Ok(());
+            }
+            self.steps += 1;
+            let jacobian = self.jacobian(&terms, &residuals)?;
+            let Some(step) = jacobian.lu().solve(&residuals) else { break };
+            let mut share = 1.0;
+            let accepted = loop {
+                let tried = self.moved(&step, share);
+                if let Ok(found) = self.all_terms(&tried) {
+                    let left = self.residuals(&tried, &found);
+                    if left.amax() < residuals.amax() {
+                        break Some((tried, found, left));
+                    }
+                }
+                share *= 0.5;
+                if share < 1e-6 {
+                    break None;
+                }
+            };
+            let Some((tried, found, left)) = accepted else { break };
+            (self.unknowns, terms, residuals) = (tried, found, left);
+        }
+        // Rounding alone may stop the last halving; what is left decides.
+        let residual = residuals.amax();
+        if residual <= 1e-9 {
+            Ok(())
+        } else {
+            Err(BalanceError::NoConvergence { steps: self.steps, residual })
+        }
+    }
+
+    fn moved(&self, step: &DVector<f64>, share: f64) -> Vec<Unknowns> {
+        let of = |(index, one): (usize, &Unknowns)| Unknowns {
+            warmth_k: one.warmth_k - share * step[3 * index],
+            mass_rate_kg_s: one.mass_rate_kg_s * (1.0 - share * step[3 * index + 1]),
+            outlet_pa: one.outlet_pa * (1.0 - share * step[3 * index + 2]),
+        };
+        self.unknowns.iter().enumerate().map(of).collect()
+    }
+
+    /// By small differences; mass rate and pressure count as shares of themselves. A circuit's own terms see its own
+    /// unknowns alone, its heat those of all coils.
+    fn jacobian(&self, terms: &[Terms], residuals: &DVector<f64>) -> Result<DMatrix<f64>, BalanceError> {
+        let count = self.circuits.len();
+        let rejected = self.rejected(&self.unknowns);
+        let mut jacobian = DMatrix::zeros(3 * count, 3 * count);
+        for index in 0..count {
+            for (offset, small) in [1e-4, 1e-6, 1e-6].into_iter().enumerate() {
+                let column = 3 * index + offset;
+                let nudged = |by: f64| {
+                    let mut nudged = self.unknowns.clone();
+                    let one = &mut nudged[index];
+                    match offset {
+                        0 => one.warmth_k += by,
+                        1 => one.mass_rate_kg_s *= 1.0 + by,
+                        _ => one.outlet_pa *= 1.0 + by,
+                    }
+                    nudged
+                };
+                let (nudged, by, found) = match self.tried(index, &nudged, small) {
+                    Ok(found) => found,
+                    // At the end of the data the difference is taken to the other side.
+                    Err(_) => self.tried(index, &nudged, -small)?,
+                };
+                jacobian[(3 * index, column)] = (found.flow - residuals[3 * index]) / by;
+                jacobian[(3 * index + 1, column)] = (found.pressure - residuals[3 * index + 1]) / by;
+                let warmer = self.rejected(&nudged);
+                for other in 0..count {
+                    let heat_w = if other == index { found.heat_w } else { terms[other].heat_w };
+                    let change = warmer[other] / heat_w - rejected[other] / terms[other].heat_w;
+                    jacobian[(3 * other + 2, column)] = change / by;
+                }
+            }
+        }
+        Ok(jacobian)
+    }
+
+    fn tried(
+        &self,
+        index: usize,
+        nudged: &dyn Fn(f64) -> Vec<Unknowns>,
+        by: f64,
+    ) -> Result<(Vec<Unknowns>, f64, Terms), BalanceError> {
+        let unknowns = nudged(by);
+        let terms = self.terms(index, unknowns[index])?;
+        Ok((unknowns, by, terms))
+    }
+
+    /// Marches the gas lines at the solution; gives the greatest error of pressure or heat that their old losses left.
+    fn march_again(&mut self) -> Result<f64, BalanceError> {
+        let mut greatest = 0.0_f64;
+        for index in 0..self.circuits.len() {
+            let circuit = &self.circuits[index];
+            let unknowns = self.unknowns[index];
+            let terms = self.terms(index, unknowns)?;
+            let mass_rate = MassRate::new::<kilogram_per_second>(unknowns.mass_rate_kg_s);
+            let lost = |tube: Option<Tube<'_>>, pressure, enthalpy| match tube {
+                None => Ok((0.0, 0.0)),
+                Some(tube) => along(circuit.fluid, tube, Phase::Vapour, pressure, enthalpy, mass_rate)
+                    .map(|lost| (lost.drop.get::<pascal>(), lost.gained.get::<joule_per_kilogram>()))
+                    .map_err(|source| BalanceError::Line { circuit: index, source }),
+            };
+            let outlet = AbsolutePressure::from_pascal(unknowns.outlet_pa);
+            let (suction_pa, suction_j_kg) =
+                lost(circuit.suction_line, circuit.suction.pressure, circuit.suction.enthalpy)?;
+            let (discharge_pa, discharge_j_kg) =
+                lost(circuit.discharge_line, outlet, terms.discharge_enthalpy)?;
+            let old = self.losses[index];
+            let law = (unknowns.mass_rate_kg_s / old.mass_rate_kg_s).max(0.0).powf(DROP_EXPONENT);
+            let carried = terms.heat_w / unknowns.mass_rate_kg_s;
+            let errors = [
+                (suction_pa - old.suction_pa * law) / circuit.suction.pressure.pascal(),
+                (discharge_pa - old.discharge_pa * law * old.outlet_pa / unknowns.outlet_pa)
+                    / unknowns.outlet_pa,
+                (suction_j_kg - old.suction_j_kg) / carried,
+                (discharge_j_kg - old.discharge_j_kg) / carried,
+            ];
+            greatest = errors.into_iter().fold(greatest, |worst, error| worst.max(error.abs()));
+            self.losses[index] = Losses {
+                mass_rate_kg_s: unknowns.mass_rate_kg_s,
+                suction_pa,
+                suction_j_kg,
+                discharge_pa,
+                discharge_j_kg,
+                outlet_pa: unknowns.outlet_pa,
+            };
+        }
+        Ok(greatest)
+    }
+
+    fn finish(self) -> Result<Outcome<Balance>, BalanceError> {
+        let terms = self.all_terms(&self.unknowns)?;
+        // With the losses of the last march, which is that at the solution.
+        let residual = self.residuals(&self.unknowns, &terms).amax();
+        if residual.is_nan() || residual > GREATEST_RESIDUAL {
+            return Err(BalanceError::NoConvergence { steps: self.steps, residual });
+        }
+        let units = self.layout.states(&warmths(&self.unknowns));
+        let mut caveats = Caveats::default();
+        let mut circuits = Vec::new();
+        for (index, (terms, unknowns)) in terms.iter().zip(&self.unknowns).enumerate() {
+            caveats.merge(terms.caveats);
+            let circuit = &self.circuits[index];
+            let mass_rate = MassRate::new::<kilogram_per_second>(unknowns.mass_rate_kg_s);
+            let (valve_pressure, valve_enthalpy) = match circuit.liquid_line {
+                None => (terms.condensing, terms.liquid.enthalpy),
+                Some(tube) => {
+                    let found = along(
+                        circuit.fluid,
+                        tube,
+                        Phase::Liquid,
+                        terms.condensing,
+                        terms.liquid.enthalpy,
+                        mass_rate,
+                    )
+                    .map_err(|source| BalanceError::Line { circuit: index, source })?;
+                    (
+                        AbsolutePressure::from_pascal(terms.condensing.pascal() - found.drop.get::<pascal>()),
+                        terms.liquid.enthalpy + found.gained,
+                    )
+                }
+            };
+            circuits.push(CircuitState {
+                condensing: terms.condensing,
+                held: terms.held,
+                active_share: self.active_share(index, terms, &units)?,
+                compressor_outlet: AbsolutePressure::from_pascal(unknowns.outlet_pa),
+                compressor_inlet: terms.inlet,
+                discharge_enthalpy: terms.discharge_enthalpy,
+                condenser_enthalpy: terms.condenser_enthalpy,
+                liquid: terms.liquid,
+                valve_pressure,
+                valve_enthalpy,
+                mass_rate,
+                capacity: mass_rate * (circuit.suction.enthalpy - valve_enthalpy),
+                power: Power::new::<watt>(terms.power_w),
+                heat_rejection: Power::new::<watt>(terms.heat_w),
+            });
+        }
+        let balance = Balance { circuits, units, residual, steps: self.steps };
+        Ok(Outcome { value: balance, method: Method::Balance, caveats })
+    }
+
+    /// Heat rejected against what all of the condenser would reject at the pressure that is held, its entering air as it is.
+    fn active_share(&self, index: usize, terms: &Terms, units: &[UnitState]) -> Result<Ratio, BalanceError> {
+        if !terms.held {
+            return Ok(Ratio::new::<ratio>(1.0));
+        }
+        let held = SaturationReference::Mid
+            .temperature(self.circuits[index].fluid, terms.condensing)
+            .map_err(|source| BalanceError::Property { circuit: index, source })?;
+        let held_k = delta(held, self.outdoor_air).get::<kelvin>();
+        let mut possible_w = 0.0;
+        for (unit, state) in self.layout.units().iter().zip(units) {
+            for branch in unit.branches.iter().filter(|branch| branch.circuit == index) {
+                possible_w += branch.conductance.value * (held_k - state.inlet.get::<kelvin>());
+            }
+        }
+        Ok(Ratio::new::<ratio>(terms.heat_w / possible_w))
+    }
+}
+
+fn joules(enthalpy_j_kg: f64) -> SpecificEnthalpy {
+    SpecificEnthalpy::new::<joule_per_kilogram>(enthalpy_j_kg)
+}
+
+fn warmths(unknowns: &[Unknowns]) -> Vec<TemperatureInterval> {
+    unknowns.iter().map(|one| TemperatureInterval::new::<kelvin>(one.warmth_k)).collect()
+}
+
+/// Pressure at the condenser for a coil so much warmer than the air, and whether the control holds it up.
+fn condensing(
+    index: usize,
+    circuit: &Circuit<'_>,
+    outdoor_air: ThermodynamicTemperature,
+    warmth_k: f64,
+) -> Result<(AbsolutePressure, bool), BalanceError> {
+    let coil = outdoor_air + TemperatureInterval::new::<kelvin>(warmth_k);
+    match (SaturationReference::Mid.pressure(circuit.fluid, coil), circuit.lowest) {
+        (Ok(pressure), Some(lowest)) if pressure < lowest => Ok((lowest, true)),
+        // Colder than the data reach, but the pressure does not follow it there.
+        (Err(source), Some(lowest)) if source.value < source.low => Ok((lowest, true)),
+        (Ok(pressure), _) => Ok((pressure, false)),
+        (Err(source), _) => Err(BalanceError::Property { circuit: index, source }),
+    }
+}
+
+fn liquid(circuit: &Circuit<'_>, condensing: AbsolutePressure) -> Result<State, OutsideRange> {
+    let bubble = circuit.fluid.ends(condensing)?.bubble;
+    if circuit.subcooling.get::<kelvin>() == 0.0 {
+        Ok(bubble)
+    } else {
+        circuit.fluid.liquid_at(condensing, bubble.temperature - circuit.subcooling)
+    }
+}
+
+struct Lost {
+    drop: Pressure,
+    gained: SpecificEnthalpy,
+}
+
+fn along(
+    fluid: &dyn Refrigerant,
+    tube: Tube<'_>,
+    phase: Phase,
+    pressure: AbsolutePressure,
+    enthalpy: SpecificEnthalpy,
+    mass_rate: MassRate,
+) -> Result<Lost, MarchError> {
+    let inlet = Inlet { phase, pressure, enthalpy, mass_rate };
+    let tolerance = Tolerance { step: Ratio::new::<ratio>(MARCH_STEP) };
+    let outlet = march_with_heat(fluid, tube.line, tube.exchanges, inlet, tolerance, &mut |_| {})?.value;
+    Ok(Lost { drop: outlet.pressure_drop, gained: outlet.heat / mass_rate })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        compressor::ConstantEfficiency,
+        fluid::test_fluid::TestFluid,
+        layout::{Branch, Sharing, Unit},
+        line::Element,
+        units::{Bore, Length, ThermalConductance, VolumeRate},
+    };
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+    use uom::si::{
+        length::{meter, millimeter},
+        thermal_conductance::watt_per_kelvin,
+        thermodynamic_temperature::degree_celsius,
+        volume_rate::cubic_meter_per_second,
+    };
+
+    fn celsius(degrees: f64) -> ThermodynamicTemperature {
+        ThermodynamicTemperature::new::<degree_celsius>(degrees)
+    }
+
+    fn circuit(swept_l_s: f64) -> Circuit<'static> {
+        let pressure = AbsolutePressure::from_pascal(3e5);
+        let dew = TestFluid.dew_temperature(pressure).unwrap().get();
+        Circuit {
+            fluid: &TestFluid,
+            suction: TestFluid.vapour_at(pressure, dew + TemperatureInterval::new::<kelvin>(8.0)).unwrap(),
+            compressor: Compressor::Constant(
+                ConstantEfficiency::new(
+                    Ratio::new::<ratio>(0.6),
+                    VolumeRate::new::<cubic_meter_per_second>(swept_l_s / 1000.0),
+                )
+                .unwrap(),
+            ),
+            subcooling: TemperatureInterval::new::<kelvin>(3.0),
+            lowest: None,
+            suction_line: None,
+            discharge_line: None,
+            liquid_line: None,
+        }
+    }
+
+    fn unit(circuit: usize, conductance_w_k: f64) -> Unit {
+        Unit {
+            air_rate: MassRate::new::<kilogram_per_second>(1.0),
+            branches: vec![Branch {
+                circuit,
+                conductance: ThermalConductance::new::<watt_per_kelvin>(conductance_w_k),
+            }],
+            sharing: Sharing::Split,
+        }
+    }
+
+    fn pair(upper_draws: f64) -> Layout {
+        let share = Ratio::new::<ratio>;
+        let rows = [vec![share(0.0), share(0.0)], vec![share(upper_draws), share(0.0)]];
+        Layout::new(vec![unit(0, 400.0), unit(1, 400.0)], &rows, 2).unwrap()
+    }
+
+    fn alone(conductance_w_k: f64) -> Layout {
+        Layout::new(vec![unit(0, conductance_w_k)], &[vec![Ratio::new::<ratio>(0.0)]], 1).unwrap()
+    }
+
+    fn tube(bore_mm: f64, length_m: f64) -> Line {
+        let length = Length::new::<meter>;
+        let legs = vec![Element::Leg { length: length(length_m), rise: length(0.0) }];
+        Line::new(Bore::new(Length::new::<millimeter>(bore_mm)), length(1.5e-6), legs)
+    }
+
+    #[test]
+    fn without_lines_heat_rejected_is_capacity_and_power() {
+        let found = balance(&[circuit(3.0)], &alone(400.0), celsius(30.0)).unwrap().value;
+        let state = found.circuits[0];
+        assert_relative_eq!(
+            state.heat_rejection.value,
+            state.capacity.value + state.power.value,
+            max_relative = 1e-9
+        );
+        // The condenser rejects it at its temperature.
+        let coil = SaturationReference::Mid.temperature(&TestFluid, state.condensing).unwrap();
+        let difference_k = delta(coil, celsius(30.0)).value;
+        assert_relative_eq!(state.heat_rejection.value, 400.0 * difference_k, max_relative = 1e-8);
+        assert_eq!((state.held, state.active_share.value), (false, 1.0));
+        assert_relative_eq!(
+            state.compressor_outlet.pascal(),
+            state.condensing.pascal(),
+            max_relative = 1e-10
+        );
+        assert!(found.residual < GREATEST_RESIDUAL && found.steps > 0);
+    }
+
+    #[test]
+    fn a_narrow_discharge_line_costs_pressure_power_and_no_capacity() {
+        let line = tube(9.0, 30.0);
+        let mut narrow = circuit(3.0);
+        narrow.discharge_line = Some(Tube { line: &line, exchanges: &[] });
+        let wide = balance(&[circuit(3.0)], &alone(400.0), celsius(30.0)).unwrap().value.circuits[0];
+        let narrow = balance(&[narrow], &alone(400.0), celsius(30.0)).unwrap().value.circuits[0];
+        assert!(narrow.compressor_outlet.pascal() > narrow.condensing.pascal() + 1e4);
+        assert!(narrow.power > wide.power);
+        assert!(narrow.condensing > wide.condensing, "more power is more heat to reject");
+        // Marched again from the compressor outlet, the gas arrives at the condensing pressure.
+        let inlet = Inlet {
+            phase: Phase::Vapour,
+            pressure: narrow.compressor_outlet,
+            enthalpy: narrow.discharge_enthalpy,
+            mass_rate: narrow.mass_rate,
+        };
+        let tolerance = Tolerance { step: Ratio::new::<ratio>(1e-10) };
+        let outlet =
+            march_with_heat(&TestFluid, &line, &[], inlet, tolerance, &mut |_| {}).unwrap().value.outlet;
+        assert_relative_eq!(outlet.pressure.pascal(), narrow.condensing.pascal(), max_relative = 2e-8);
+    }
+
+    #[test]
+    fn a_narrow_suction_line_costs_capacity() {
+        let line = tube(14.0, 30.0);
+        let mut narrow = circuit(3.0);
+        narrow.suction_line = Some(Tube { line: &line, exchanges: &[] });
+        let wide = balance(&[circuit(3.0)], &alone(400.0), celsius(30.0)).unwrap().value.circuits[0];
+        let narrow = balance(&[narrow], &alone(400.0), celsius(30.0)).unwrap().value.circuits[0];
+        assert!(narrow.compressor_inlet.pressure < wide.compressor_inlet.pressure);
+        let thinner = narrow.compressor_inlet.density / wide.compressor_inlet.density;
+        assert_relative_eq!(
+            narrow.mass_rate.value / wide.mass_rate.value,
+            thinner.value,
+            max_relative = 1e-8
+        );
+        assert!(narrow.capacity < wide.capacity);
+    }
+
+    #[test]
+    fn in_the_cold_the_held_pressure_stands_and_part_of_the_coil_is_enough() {
+        let mut held = circuit(3.0);
+        held.lowest = Some(SaturationReference::Mid.pressure(&TestFluid, celsius(30.0)).unwrap());
+        let state = balance(&[held.clone()], &alone(400.0), celsius(-10.0)).unwrap().value.circuits[0];
+        assert!(state.held);
+        assert_eq!(Some(state.condensing), held.lowest);
+        assert_relative_eq!(
+            state.active_share.value,
+            state.heat_rejection.value / (400.0 * 40.0),
+            max_relative = 1e-6
+        );
+        let warm = balance(&[held], &alone(400.0), celsius(30.0)).unwrap().value.circuits[0];
+        assert!(!warm.held);
+    }
+
+    #[test]
+    fn circuits_that_do_not_fit_the_layout_and_heat_beyond_the_data_are_told() {
+        assert_eq!(balance(&[circuit(3.0)], &pair(0.0), celsius(30.0)), Err(BalanceError::Circuits));
+        assert_eq!(balance(&[], &pair(0.0), celsius(30.0)), Err(BalanceError::Circuits));
+        let far_too_small = balance(&[circuit(30.0)], &alone(5.0), celsius(30.0));
+        assert!(
+            matches!(far_too_small, Err(BalanceError::NoConvergence { .. } | BalanceError::Property { .. })),
+            "{far_too_small:?}"
+        );
+        assert!(matches!(
+            balance(&[circuit(3.0)], &alone(400.0), celsius(200.0)),
+            Err(BalanceError::Property { .. })
+        ));
+    }
+
+    proptest! {
+        #[test]
+        fn recirculation_never_gives_more_cold(
+            draws in 0.0_f64..0.5, more in 0.01_f64..0.3, swept in 1.5_f64..5.0, air in 5.0_f64..35.0,
+        ) {
+            let circuits = [circuit(swept), circuit(0.8 * swept)];
+            let before = balance(&circuits, &pair(draws), celsius(air)).unwrap().value;
+            let after = balance(&circuits, &pair(draws + more), celsius(air)).unwrap().value;
+            prop_assert!(after.circuits[1].condensing > before.circuits[1].condensing);
+            for (before, after) in before.circuits.iter().zip(&after.circuits) {
+                prop_assert!(after.capacity.value <= before.capacity.value * (1.0 + 1e-9));
+                prop_assert!(after.power.value >= before.power.value * (1.0 - 1e-9));
+            }
+            let rejected: f64 = after.circuits.iter().map(|one| one.heat_rejection.value).sum();
+            let taken: f64 = after.units.iter().flat_map(|unit| &unit.heats).map(|heat| heat.value).sum();
+            prop_assert!((rejected - taken).abs() < 1e-7 * rejected);
+        }
+    }
+}
