@@ -9,10 +9,11 @@ const JOB: &str = "data/jobs/harbour-fish-counter.toml";
 ///
 /// 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lb = 0.45359237 kg and 9.80665 m/s2 are exact by definition, so 1 psi is
 /// 6894.757293168 Pa; 1 Btu is 1055.05585262 J (International Table, exact); °C = (°F - 32) / 1.8.
-const REWRITTEN: [(&str, &str); 34] = [
+const REWRITTEN: [(&str, &str); 36] = [
     ("altitude = \"160 ft\"", "altitude = \"48.768 m\""),
     ("design_air = \"95 °F\"", "design_air = \"35 °C\""),
     ("lowest_air = \"-10 °F\"", "lowest_air = \"-23.333333333333333 °C\""),
+    ("roof_allowance = \"5 °F\"", "roof_allowance = \"2.7777777777777778 K\""),
     ("air = \"130 °F\"", "air = \"54.444444444444444 °C\""),
     ("air = \"100 °F\"", "air = \"37.777777777777778 °C\""),
     ("\"1/8 in OD\"", "\"3.175 mm OD\""),
@@ -26,6 +27,7 @@ const REWRITTEN: [(&str, &str); 34] = [
     ("\"17 000 Btu/h\"", "\"4982.2081929 W\""),
     ("evaporating = \"5 °F dew\"", "evaporating = \"-15 °C dew\""),
     ("condensing = \"110 °F bubble\"", "condensing = \"43.333333333333333 °C bubble\""),
+    ("greatest_condensing = \"130 °F bubble\"", "greatest_condensing = \"54.444444444444444 °C bubble\""),
     ("superheat = \"12 °F\"", "superheat = \"6.6666666666666667 K\""),
     ("subcooling = \"5 °F at", "subcooling = \"2.7777777777777778 K at"),
     ("setting = \"70 °F bubble\"", "setting = \"21.111111111111111 °C bubble\""),

@@ -145,7 +145,7 @@ fn shares(reader: &mut Reader<'_>, table: &Table<'_>, sets: usize) -> Vec<Locate
     }
     let sum: f64 = shares.iter().map(|share| share.value.si()).sum();
     if shares.len() != sets {
-        let message = format!("the condenser serves {sets}, and {} are stated", shares.len());
+        let message = format!("{} stated, and sets served: {sets}", shares.len());
         reader.value_fault(
             FaultKind::Contradiction,
             SHARES_KEY.name,
@@ -273,4 +273,63 @@ fn rating_point(text: &str) -> Result<RatingPoint, QuantityError> {
         heat_rejection: quantity::read_within::<Power>(heat, &POWERS)?,
         difference: quantity::read_within::<TemperatureInterval>(difference, &DIFFERENCES)?,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{STARTER, read};
+    use super::*;
+    use physics::units::unit::{power::kilowatt, temperature_interval::kelvin};
+    use proptest::prelude::*;
+
+    fn condenser(text: &str) -> Condenser {
+        let starter = STARTER.split("\n[condenser.").next().unwrap();
+        let text = format!("{starter}\n[set.cooler]\nlike = \"ice-room\"\n[condenser.lower]\n{text}\n");
+        read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}")).condensers.remove(0)
+    }
+
+    #[test]
+    fn a_rating_is_heat_at_a_difference() {
+        let one = condenser("serves = \"ice-room\"\nrating = [\"10 kW at 15 K\", \"6.5 kW @ 18 °F\"]");
+        let Figures::Stated(figures) = one.figures else { panic!() };
+        let [first, second] = figures.rating.as_slice() else { panic!() };
+        approx::assert_relative_eq!(first.value.heat_rejection.get::<kilowatt>(), 10.0);
+        approx::assert_relative_eq!(first.value.difference.get::<kelvin>(), 15.0);
+        approx::assert_relative_eq!(second.value.difference.get::<kelvin>(), 10.0, max_relative = 1e-12);
+        assert_eq!(one.circuits, None);
+    }
+
+    #[test]
+    fn a_catalogue_takes_the_place_of_the_figures() {
+        let one = condenser(
+            "serves = \"ice-room\"\ncatalogue = \"units.csv\"\nmodel = \"N-9\"\ncoil_drop = \"20 kPa\"",
+        );
+        assert!(matches!(one.figures, Figures::Catalogue { file, model }
+            if (file.value.as_str(), model.value.as_str()) == ("units.csv", "N-9")));
+    }
+
+    #[test]
+    fn shares_are_of_the_whole_coil_and_equal_when_not_said() {
+        let share = |shares: &str, set: &str| {
+            let text = format!("serves = [\"ice-room\", \"cooler\"]\ncircuits = \"split\"\n{shares}");
+            condenser(&text).share(set).map(|share| share.si())
+        };
+        assert_eq!(share("", "cooler"), Some(0.5));
+        assert_eq!(share("", "attic"), None);
+        // Rounded shares of 99.9 % together are all of it.
+        approx::assert_relative_eq!(
+            share("shares = [\"66.6 %\", \"33.3 %\"]", "cooler").unwrap(),
+            1.0 / 3.0,
+            max_relative = 1e-12
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn any_rating_is_read_or_refused(text in "[0-9 .,atkWK°F@-]{0,24}|\\PC*") {
+            if let Err(error) = rating_point(&text) {
+                prop_assert!(!error.help().is_empty());
+            }
+        }
+    }
 }

@@ -1083,6 +1083,42 @@ mod tests {
     }
 
     #[test]
+    fn a_copied_load_gives_way_to_each_way_of_stating_another() {
+        let second = |stated: &str| {
+            let mut job = good(&format!("{STARTER}\n[set.second]\nlike = \"ice-room\"\n{stated}\n"));
+            let set = job.sets.pop().unwrap();
+            (set.duty, set.compressor)
+        };
+        assert!(matches!(second(""), (Duty::Capacity { .. }, None)));
+        assert!(matches!(
+            second("ice_per_day = \"480 kg per day\"\nwater = \"20 °C\""),
+            (Duty::Ice { ice_per_day, .. }, None) if ice_per_day.value.get::<physics::units::unit::mass::kilogram>() == 480.0
+        ));
+        assert!(matches!(
+            second("compressor = { isentropic_efficiency = \"62 %\" }"),
+            (Duty::Compressor { capacity: Some(_), .. }, Some(CompressorData::IsentropicEfficiency(_)))
+        ));
+        let (duty, map) = second("compressor = { map = \"compressor.csv\" }");
+        assert!(matches!(duty, Duty::Compressor { capacity: Some(_), .. }), "the copied capacity is checked");
+        assert!(matches!(map, Some(CompressorData::Map(file)) if file.value == "compressor.csv"));
+    }
+
+    #[test]
+    fn a_load_of_ice_may_have_an_efficiency_and_a_map_may_do_without_a_capacity() {
+        let capacity = "capacity = \"17 000 Btu/h\"         # with compressor_input; or heat_rejection with discharge_gas\n\
+                        compressor_input = \"2.9 kW\"\n";
+        assert!(STARTER.contains(capacity));
+        let with = |stated: &str| good(&STARTER.replace(capacity, stated)).sets.remove(0);
+        let ice = with(
+            "ice_per_day = \"1,000 lb\"\nwater = \"68 °F\"\ncompressor = { isentropic_efficiency = \"62 %\" }\n",
+        );
+        assert!(matches!(ice.duty, Duty::Ice { .. }));
+        assert!(matches!(ice.compressor, Some(CompressorData::IsentropicEfficiency(_))));
+        let map = with("compressor = { map = \"compressor.csv\" }\n");
+        assert!(matches!(map.duty, Duty::Compressor { capacity: None, .. }));
+    }
+
+    #[test]
     fn a_fault_in_a_copied_key_is_told_once() {
         let text = STARTER.replace("\"12 °F\"", "\"12 °X\"") + "\n[set.second]\nlike = \"ice-room\"\n";
         assert_eq!(kinds(&text), [FaultKind::Quantity]);
@@ -1171,6 +1207,15 @@ mod tests {
             3.0,
             max_relative = 1e-12
         );
+        assert!(set.greatest_condensing.is_some() && job.site.roof_allowance.is_some());
+        let [condenser] = job.condensers.as_slice() else { panic!() };
+        let Figures::Stated(figures) = &condenser.figures else { panic!() };
+        assert!(condenser.coil_drop.is_some() && condenser.drop_leg.is_some() && figures.outline.is_some());
+        assert!(figures.mass.is_some() && figures.sound_power.is_some() && figures.fan_diameter.is_some());
+        assert!(job.layouts[1].clear.front.is_some() && job.layouts[1].gap.is_some());
+        let roof = job.roof.as_ref().unwrap();
+        assert!(roof.snow.is_some() && roof.neighbour.is_some() && roof.building.is_some());
+        assert!(job.year.as_ref().unwrap().load.is_some());
         let liquid = set.line(Service::Liquid).unwrap();
         assert_eq!(liquid.finish.as_ref().unwrap().value, "black elastomer");
         assert!(liquid.insulation_conductivity.is_some());

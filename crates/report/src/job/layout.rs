@@ -275,7 +275,14 @@ fn clear(reader: &mut Reader<'_>, table: &Table<'_>) -> Clear {
             if text.trim().eq_ignore_ascii_case("open") {
                 return Ok(Clearance::Open);
             }
-            quantity::read_within::<Length>(text, &DISTANCES).map(Clearance::Distance)
+            match quantity::read_within::<Length>(text, &DISTANCES) {
+                Err(QuantityError::NoNumber { text, .. }) => Err(QuantityError::Ambiguous {
+                    text,
+                    why: "this is neither a length nor the word `open`",
+                    offers: vec!["24 in".into(), "open".into()],
+                }),
+                other => other.map(Clearance::Distance),
+            }
         })
     };
     Clear { front: side("front"), rear: side("rear"), sides: side("sides"), above: side("above") }
@@ -295,4 +302,69 @@ fn anchors(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Located<u32>> {
         ));
     }
     Some(anchors)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{STARTER, read};
+    use super::*;
+    use proptest::prelude::*;
+
+    const PAIR: &str = "[condenser.lower]\nserves = \"ice-room\"\n[condenser.upper]\nserves = \"ice-room\"\n";
+
+    fn job(layout: &str) -> Job {
+        let starter = STARTER.split("\n[condenser.").next().unwrap();
+        let text = format!("{starter}\n{PAIR}[layout.stacked]\n{layout}\n");
+        read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"))
+    }
+
+    #[test]
+    fn draws_are_kept_with_the_range_that_they_may_lie_in() {
+        let job =
+            job("draws = [\"upper draws 12 % from lower\", \"lower draws 3 % (0 % to 10 %) from lower\"]");
+        let [plain, ranged] = job.layouts[0].draws.as_slice() else { panic!() };
+        assert_eq!((plain.value.by.as_str(), plain.value.from.as_str()), ("upper", "lower"));
+        assert_eq!(plain.value.visible_range, None);
+        let range = ranged.value.visible_range.unwrap();
+        let found = [range.least, ranged.value.share, range.most].map(|share| share.si());
+        for (found, wanted) in found.into_iter().zip([0.0, 0.03, 0.1]) {
+            approx::assert_relative_eq!(found, wanted, max_relative = 1e-12);
+        }
+    }
+
+    #[test]
+    fn condensers_stand_in_the_order_that_is_said_or_in_that_of_the_file() {
+        let names = |layout: &str| {
+            let job = job(layout);
+            let standing = job.standing(&job.layouts[0]);
+            standing.iter().map(|condenser| condenser.name.value.clone()).collect::<Vec<_>>()
+        };
+        assert_eq!(names("draws = []"), ["lower", "upper"]);
+        assert_eq!(names("draws = []\norder = [\"upper\", \"lower\"]"), ["upper", "lower"]);
+    }
+
+    #[test]
+    fn what_surrounds_a_layout_is_kept() {
+        let job = job(
+            "draws = []\narrangement = \"Side by side\"\nadded_legs = { ice-room = \"up 4 ft on roof\" }\n\
+             clear = { front = \"24 in\", above = \"Open\" }\nanchors = 6\nfaces_wind = false",
+        );
+        let layout = &job.layouts[0];
+        assert_eq!(layout.arrangement.unwrap().value, Arrangement::SideBySide);
+        let [(set, legs)] = layout.added_legs.as_slice() else { panic!() };
+        assert_eq!((set.value.as_str(), legs[0].value.place.as_str()), ("ice-room", "roof"));
+        assert!(matches!(layout.clear.front.unwrap().value, Clearance::Distance(_)));
+        assert_eq!(layout.clear.above.unwrap().value, Clearance::Open);
+        assert!(layout.clear.rear.is_none() && layout.clear.sides.is_none());
+        assert_eq!((layout.anchors.unwrap().value, layout.faces_wind.unwrap().value), (6, false));
+    }
+
+    proptest! {
+        #[test]
+        fn any_share_is_read_or_refused(text in "[0-9 .,%()to-]{0,24}|\\PC*") {
+            if let Err(error) = drawn(&text) {
+                prop_assert!(!error.help().is_empty());
+            }
+        }
+    }
 }

@@ -27,8 +27,9 @@ const COMPRESSOR: &str = "compressor";
 const MAP: &str = "compressor.map";
 const EFFICIENCY: &str = "compressor.isentropic_efficiency";
 
-const WAYS: &str = "state `capacity` with `compressor_input`; `heat_rejection` with `discharge_gas`; `ice_per_day` with \
-                    `water`; or in the table `compressor` of the set `map`, or `isentropic_efficiency` beside `capacity`";
+const WAYS: &str = "state one of: `capacity` with `compressor_input`; `heat_rejection` with `discharge_gas`; \
+                    `ice_per_day` with `water`; `capacity` with `isentropic_efficiency` in a table `compressor`; or \
+                    `map` in such a table";
 
 /// Keys that state the load in one way, keys that state it in another, and what both together are.
 const CLASHES: &[(&[&str], &[&str], &str)] = &[
@@ -77,8 +78,7 @@ pub(super) fn gives_way(own: &Table<'_>, base: &Table<'_>, key: &str) -> bool {
     let of_key = |path: &&str| path.split('.').next() == Some(key) && at(base, path).is_some();
     let states = |paths: &[&str]| paths.iter().any(|path| at(own, path).is_some());
     CLASHES.iter().any(|(one, other, _)| {
-        (states(one) && other.iter().any(|path| of_key(&path)))
-            || (states(other) && one.iter().any(|path| of_key(&path)))
+        (states(one) && other.iter().any(of_key)) || (states(other) && one.iter().any(of_key))
     })
 }
 
@@ -176,7 +176,12 @@ fn clash(reader: &mut Reader<'_>, table: &Table<'_>) -> bool {
 fn both(reader: &mut Reader<'_>, table: &Table<'_>, one: &Key, other: &Key) {
     for (key, with) in [(one, other), (other, one)] {
         if !table.has(key.name) {
-            reader.missing_because(table, key, &format!("; it belongs with `{}`", with.name));
+            let unless = if key.name == COMPRESSOR_INPUT.name {
+                ", unless a table `compressor` states its efficiency or its map"
+            } else {
+                ""
+            };
+            reader.missing_because(table, key, &format!("; it belongs with `{}`{unless}", with.name));
         }
     }
 }
@@ -197,24 +202,7 @@ fn compressor(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<CompressorDa
     reader.only(table, COMPRESSOR_KEYS);
     let map = reader.text(table, &MAP_KEY);
     let efficiency = reader.quantity(table, &EFFICIENCY_KEY, &EFFICIENCIES);
-    match (table.entry(MAP_KEY.name), table.entry(EFFICIENCY_KEY.name)) {
-        (Some(map), Some(efficiency)) => {
-            reader.fault(
-                Fault::new(
-                    FaultKind::Contradiction,
-                    efficiency.key_span,
-                    "the compressor is stated twice, by a map and by its isentropic efficiency",
-                    "keep one of the two; the efficiency follows from the map",
-                )
-                .also(map.key_span, "the map"),
-            );
-            None
-        }
-        (None, None) => {
-            let or = format!(", or `{} = {}`", EFFICIENCY_KEY.name, EFFICIENCY_KEY.example);
-            reader.missing_because(table, &MAP_KEY, &or);
-            None
-        }
-        _ => map.map(CompressorData::Map).or(efficiency.map(CompressorData::IsentropicEfficiency)),
-    }
+    let twice = "the compressor is stated twice, by a map and by its isentropic efficiency";
+    reader.one_of_two(table, (&MAP_KEY, &EFFICIENCY_KEY), twice);
+    map.map(CompressorData::Map).or(efficiency.map(CompressorData::IsentropicEfficiency))
 }

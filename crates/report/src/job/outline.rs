@@ -39,7 +39,7 @@ const BUILDINGS: Range = Range { least: 1.0, most: 1e3, says: "between 1 m and 1
 /// ```
 pub fn read_outline(text: &str) -> Result<Outline, QuantityError> {
     let [width, depth, height] =
-        measures(text, &OUTLINES, "three lengths are wanted, width x depth x height", "1.2 x 0.9 x 0.9 m")?;
+        measures(text, &OUTLINES, "three lengths are wanted, width x depth x height", "48 x 36 x 36 in")?;
     Ok(Outline { width, depth, height })
 }
 
@@ -69,16 +69,88 @@ fn measures<const N: usize>(
     // The unit behind the last number is meant for those before it that have none.
     let last = parts[N - 1];
     let unit = quantity::number(last).map_or("", |(_, end)| last[end..].trim());
+    let one_unit = !unit.is_empty() && !unit.contains(|c: char| c.is_ascii_digit());
     let mut lengths = [Length::from_si(0.0); N];
     for (length, part) in lengths.iter_mut().zip(parts) {
-        *length = match quantity::read_within(part, range) {
-            Err(QuantityError::NoUnit { .. })
-                if !unit.is_empty() && !unit.contains(|c: char| c.is_ascii_digit()) =>
-            {
-                quantity::read_within(&format!("{part} {unit}"), range)?
+        let read = match quantity::read_within(part, range) {
+            Err(QuantityError::NoUnit { .. }) if one_unit => {
+                quantity::read_within(&format!("{part} {unit}"), range)
             }
-            other => other?,
+            other => other,
         };
+        // What is offered is the whole text.
+        *length = read.map_err(|error| match error {
+            QuantityError::DecimalComma { .. } => QuantityError::DecimalComma {
+                text: shortened(&clean),
+                offer: parts.map(with_decimal_point).join(" x "),
+            },
+            QuantityError::NoUnit { kind, .. } if unit.is_empty() => {
+                QuantityError::NoUnit { kind, number: shortened(&clean) }
+            }
+            other => other,
+        })?;
     }
     Ok(lengths)
+}
+
+fn with_decimal_point(part: &str) -> String {
+    match quantity::number(part) {
+        Err(QuantityError::DecimalComma { offer, .. }) => offer,
+        _ => part.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn metres(text: &str) -> [f64; 3] {
+        let Outline { width, depth, height } =
+            read_outline(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+        [width.si(), depth.si(), height.si()]
+    }
+
+    #[test]
+    fn the_last_unit_is_meant_for_all_that_have_none() {
+        for text in [
+            "1.2 x 0.9 x 0.6 m",
+            "1.2x0.9x0.6m",
+            "1.2 × 0.9 × 0.6 m",
+            "1.2 m X 900 mm X 0.6 m",
+            "120*90*60 cm",
+        ] {
+            for (found, wanted) in metres(text).into_iter().zip([1.2, 0.9, 0.6]) {
+                approx::assert_relative_eq!(found, wanted, max_relative = 1e-12);
+            }
+        }
+        for (found, wanted) in metres("4 ft x 36 in x 2 ft 6 in").into_iter().zip([1.2192, 0.9144, 0.762]) {
+            approx::assert_relative_eq!(found, wanted, max_relative = 1e-12);
+        }
+        let plan = read_plan("60 x 80 ft").unwrap();
+        approx::assert_relative_eq!(plan.width.si(), 18.288, max_relative = 1e-12);
+        approx::assert_relative_eq!(plan.length.si(), 24.384, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn what_is_no_outline_is_refused_with_an_offer() {
+        let help = |text: &str| read_outline(text).unwrap_err().help();
+        assert_eq!(help("1.2 x 0.9 m"), "write `48 x 36 x 36 in`");
+        assert_eq!(help("1.2 x 0.9 x 0.9"), "write `1.2 x 0.9 x 0.9 ft` or `1.2 x 0.9 x 0.9 m`");
+        assert_eq!(help("1,2 x 0,9 x 0.9 m"), "write a decimal point: `1.2 x 0.9 x 0.9 m`");
+        // Which of the two units were the others in?
+        assert_eq!(help("4 x 3 x 2 ft 6 in"), "write `4 ft` or `4 m`");
+        assert!(matches!(read_outline("120 x 90 x 90 m"), Err(QuantityError::OutOfRange { .. })));
+        assert!(matches!(read_plan("60 x 80 kg"), Err(QuantityError::UnknownUnit { .. })));
+        assert!(matches!(read_plan(" "), Err(QuantityError::Empty { .. })));
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_refused(text in "[0-9 .,x×*'\"µftinm-]{0,24}|\\PC*") {
+            for error in [read_outline(&text).err(), read_plan(&text).err()].into_iter().flatten() {
+                prop_assert!(!error.help().is_empty());
+            }
+        }
+    }
 }

@@ -991,6 +991,35 @@ mod tests {
         same::<Velocity>(&["36 km/h", "10 m/s"], 10.0);
     }
 
+    /// NIST SP 811 (2008), appendix B.8: cubic foot a minute 4.719 474 E-04 m3/s.
+    #[test]
+    fn volume_flows_and_sound_are_read_or_refused_with_an_offer() {
+        for text in ["1 cfm", "1 CFM", "1 ft³/min", "1 cu ft/min", "1 cubic feet per minute"] {
+            assert_relative_eq!(si::<VolumeRate>(text), 4.719_474e-4, max_relative = 2e-7);
+        }
+        for text in ["1.1 m³/s", "3,960 m3/h", "1100 L/s", "66 m3/min"] {
+            assert_relative_eq!(si::<VolumeRate>(text), 1.1, max_relative = 1e-12);
+        }
+        for text in ["75 dB", "75 dB(A)", "75 dBA"] {
+            assert_relative_eq!(read::<SoundPowerLevel>(text).unwrap().decibels(), 75.0);
+        }
+        let help = |error: QuantityError| error.help();
+        assert_eq!(help(read::<VolumeRate>("2300").unwrap_err()), "write `2300 cfm` or `2300 m3/h`");
+        assert_eq!(help(read::<VolumeRate>("2300 scfm").unwrap_err()), "write `2300 cfm`");
+        assert_eq!(
+            help(read::<VolumeRate>("2300 m3").unwrap_err()),
+            "write `2300 cfm`, `2300 m3/h` or `2300 L/s`"
+        );
+        assert_eq!(
+            read::<SoundPowerLevel>("75 kg").unwrap_err().to_string(),
+            "`kg` measures a mass; a sound power level is wanted"
+        );
+        assert_eq!(
+            read::<Volume>("1 cfm").unwrap_err().to_string(),
+            "`cfm` measures a volume flow; a volume is wanted"
+        );
+    }
+
     #[test]
     fn units_of_walls_insulation_speeds_and_times_are_refused_with_an_offer() {
         let help = |error: QuantityError| error.help();
@@ -1191,6 +1220,8 @@ mod tests {
             );
             prop_assert_eq!(read::<Frequency>(&write(Frequency::from_si(value))).unwrap().si(), value);
             prop_assert_eq!(read::<Time>(&write(Time::from_si(value))).unwrap().si(), value);
+            prop_assert_eq!(read::<VolumeRate>(&write(VolumeRate::from_si(value))).unwrap().si(), value);
+            prop_assert_eq!(read::<SoundPowerLevel>(&write(SoundPowerLevel::from_si(value))).unwrap().si(), value);
         }
     }
 }

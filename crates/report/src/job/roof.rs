@@ -1,6 +1,5 @@
 //! The roof that the condensers stand on, and the year that they run through.
 
-use super::diagnose::{Fault, FaultKind};
 use super::model::*;
 use super::outline::read_plan;
 use super::quantity::Range;
@@ -18,6 +17,7 @@ pub(super) const ROOF_KEYS: &[&str] = &[
     "neighbour",
 ];
 pub(super) const YEAR_KEYS: &[&str] = &["weather", "invented", "load"];
+const INVENTED_EXAMPLE: &str = "{ mean = \"10 °C\", year = \"24 K\", day = \"8 K\" }";
 const INVENTED_KEYS: &[&str] = &["mean", "year", "day"];
 
 const WIND_SPEEDS: Range =
@@ -42,12 +42,12 @@ pub(super) fn roof(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Roof> {
         edition: reader.one_of(
             table,
             &key("edition", "\"ASCE 7-22\""),
-            &[("asce 7 16", Edition::Asce716), ("asce 7 22", Edition::Asce722)],
+            &[("ASCE 7-16", Edition::Asce716), ("ASCE 7-22", Edition::Asce722)],
         ),
         exposure: reader.one_of(
             table,
             &key("exposure", "\"C\""),
-            &[("b", Exposure::B), ("c", Exposure::C), ("d", Exposure::D)],
+            &[("B", Exposure::B), ("C", Exposure::C), ("D", Exposure::D)],
         ),
         height: reader.quantity(table, &key("height", "\"20 ft\""), &HEIGHTS),
         building: reader.meant(table, &key("building", "\"60 x 80 ft\""), read_plan),
@@ -65,7 +65,7 @@ pub(super) fn roof(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Roof> {
 /// The year, if there is one: outer `None` where it could not be read.
 pub(super) fn year(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Option<Year>> {
     const WEATHER: Key = key("weather", "\"town.epw\"");
-    const INVENTED: Key = key("invented", "{ mean = \"10 °C\", year = \"24 K\", day = \"8 K\" }");
+    const INVENTED: Key = key("invented", INVENTED_EXAMPLE);
     if !root.has("year") {
         return Some(None);
     }
@@ -74,29 +74,9 @@ pub(super) fn year(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Option<Y
     let file = reader.text(table, &WEATHER);
     let invented = reader.table(table, INVENTED.name).map(|table| invented(reader, table));
     let load = reader.quantity(table, &key("load", "\"80 %\""), &LOADS);
-    let weather = match (table.entry(WEATHER.name), table.entry(INVENTED.name)) {
-        (Some(file), Some(invented)) => {
-            let (first, second) =
-                if file.key_span < invented.key_span { (file, invented) } else { (invented, file) };
-            reader.fault(
-                Fault::new(
-                    FaultKind::Contradiction,
-                    second.key_span,
-                    "the weather is stated twice, by a file and by three numbers",
-                    "keep `weather`, or keep `invented`",
-                )
-                .also(first.key_span, "the other statement"),
-            );
-            None
-        }
-        (None, None) => {
-            let or = format!(", or `{} = {}`", INVENTED.name, INVENTED.example);
-            reader.missing_because(table, &WEATHER, &or);
-            None
-        }
-        (Some(_), None) => file.map(Weather::File),
-        (None, Some(_)) => invented.flatten().map(Weather::Invented),
-    };
+    let twice = "the weather is stated twice, by a file and by three numbers";
+    reader.one_of_two(table, (&WEATHER, &INVENTED), twice);
+    let weather = file.map(Weather::File).or(invented.flatten().map(Weather::Invented));
     Some(Some(Year { weather: weather?, load }))
 }
 
@@ -112,4 +92,40 @@ fn invented(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<InventedWeathe
     let day = reader.quantity(table, &DAY, &DAY_SWINGS);
     let day = reader.need(table, &DAY, day);
     Some(InventedWeather { mean: mean?, year: year?, day: day? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Job, STARTER, read};
+    use super::*;
+    use physics::units::unit::{temperature_interval::kelvin, velocity::meter_per_second};
+
+    fn job(text: &str) -> Job {
+        let starter = STARTER.split("\n[condenser.").next().unwrap();
+        read("a.toml", format!("{starter}\n{text}\n").as_bytes()).unwrap_or_else(|faults| panic!("{faults}"))
+    }
+
+    #[test]
+    fn a_roof_is_kept_as_far_as_it_is_said() {
+        let roof =
+            job("[roof]\nwind_speed = \"180 km/h\"\nedition = \"asce 7-16\"\nexposure = \"d\"").roof.unwrap();
+        approx::assert_relative_eq!(
+            roof.wind_speed.unwrap().value.get::<meter_per_second>(),
+            50.0,
+            max_relative = 1e-12
+        );
+        assert_eq!(roof.edition.unwrap().value, Edition::Asce716);
+        assert_eq!(roof.exposure.unwrap().value, Exposure::D);
+        assert!(roof.snow.is_none() && job("").roof.is_none());
+    }
+
+    #[test]
+    fn the_weather_is_a_file_or_three_numbers() {
+        let file = job("[year]\nweather = \"town.epw\"").year.unwrap();
+        assert!(matches!(file.weather, Weather::File(file) if file.value == "town.epw"));
+        let year = job(&format!("[year]\ninvented = {INVENTED_EXAMPLE}\nload = \"80 %\"")).year.unwrap();
+        let Weather::Invented(weather) = year.weather else { panic!() };
+        approx::assert_relative_eq!(weather.year.value.get::<kelvin>(), 24.0, max_relative = 1e-12);
+        assert!(year.load.is_some() && job("").year.is_none());
+    }
 }

@@ -191,7 +191,7 @@ impl Reader<'_> {
 
     /// Tells that a key is absent, and behind the offer why it is needed.
     pub(crate) fn missing_because(&mut self, table: &Table<'_>, key: &Key, why: &str) {
-        if self.misspelt.iter().any(|(path, name)| *path == table.path && *name == key.name) {
+        if self.is_misspelt(table, key) {
             return;
         }
         self.fault(Fault::new(
@@ -200,6 +200,11 @@ impl Reader<'_> {
             format!("`{}` is missing in {}", key.name, table.title()),
             format!("add `{} = {}`{why}", key.name, key.example),
         ));
+    }
+
+    /// Whether an unknown key of the table probably means this one.
+    fn is_misspelt(&self, table: &Table<'_>, key: &Key) -> bool {
+        self.misspelt.iter().any(|(path, name)| *path == table.path && *name == key.name)
     }
 
     /// Gives the value, or tells that it is missing when the key is absent.
@@ -319,8 +324,9 @@ impl Reader<'_> {
         words: &[(&str, T)],
     ) -> Option<Located<T>> {
         let text = self.text(table, key)?;
-        let written = text.value.trim().to_lowercase().replace(['-', '_'], " ");
-        if let Some((_, value)) = words.iter().find(|(word, _)| *word == written) {
+        let plain = |word: &str| word.trim().to_lowercase().replace(['-', '_'], " ");
+        let written = plain(&text.value);
+        if let Some((_, value)) = words.iter().find(|(word, _)| plain(word) == written) {
             return Some(Located { value: *value, span: text.span });
         }
         let all = quantity::alternatives(words.iter().map(|(word, _)| (*word).to_owned()));
@@ -403,6 +409,26 @@ impl Reader<'_> {
                 .map_err(|error| reader.quantity_fault(key.name, text.span, &error))
                 .ok()
         })
+    }
+
+    /// Tells that of two keys, each of which says the same in its own way, both or none stand.
+    pub(crate) fn one_of_two(&mut self, table: &Table<'_>, (one, other): (&Key, &Key), twice: &str) {
+        match (table.entry(one.name), table.entry(other.name)) {
+            (None, None) if self.is_misspelt(table, other) => {}
+            (None, None) => {
+                self.missing_because(table, one, &format!(", or `{} = {}`", other.name, other.example));
+            }
+            (Some(first), Some(second)) => {
+                let (first, second) =
+                    (first.key_span.min(second.key_span), first.key_span.max(second.key_span));
+                let help = format!("keep `{}`, or keep `{}`", one.name, other.name);
+                self.fault(
+                    Fault::new(FaultKind::Contradiction, second, twice, help)
+                        .also(first, "the other statement"),
+                );
+            }
+            _ => {}
+        }
     }
 
     /// Tells that something stands in two places of which one is enough.

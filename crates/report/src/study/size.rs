@@ -80,8 +80,12 @@ fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
     let any = |test: fn(&crate::job::Set) -> bool| job.sets.iter().any(test);
     let unused: Vec<&str> = [
         (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
+        (any(|set| set.greatest_condensing.is_some()), "greatest_condensing"),
+        (job.site.roof_allowance.is_some(), "site.roof_allowance"),
         (!job.condensers.is_empty(), "condenser"),
         (!job.layouts.is_empty(), "layout"),
+        (job.roof.is_some(), "roof"),
+        (job.year.is_some(), "year"),
     ]
     .into_iter()
     .filter_map(|(stated, name)| stated.then_some(name))

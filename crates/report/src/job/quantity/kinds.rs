@@ -251,7 +251,7 @@ pub static VELOCITY: Kind = Kind {
         unit("km/h", 1.0 / 3.6, &["km/h", "kph"]),
         unit("kn", 1_852.0 / 3600.0, &["kn", "knot", "knots", "kt", "kts"]),
     ],
-    offers: &["ft/min", "m/s"],
+    offers: &["ft/min", "mph", "m/s"],
     advice: &[],
     pair: None,
 };
@@ -323,7 +323,7 @@ pub static VOLUME_RATE: Kind = Kind {
         },
         Advice {
             spellings: &["ft3", "cuft", "m3", "l"],
-            why: "in what time?",
+            why: "in which time?",
             offers: &["{n} cfm", "{n} m3/h", "{n} L/s"],
         },
     ],
