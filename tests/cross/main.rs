@@ -4,6 +4,7 @@
 // Helpers of tests: a row or a state that is not there has to stop the check.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod condenser_roof;
 mod coolprop_states;
 mod double_riser;
 mod heat;

@@ -34,11 +34,6 @@ fn rows(quantity: &str) -> Vec<Row> {
     found
 }
 
-fn input<'a>(row: &'a Row, key: &str) -> &'a str {
-    let pair = row.pairs("inputs").into_iter().find(|(name, _)| *name == key);
-    pair.unwrap_or_else(|| panic!("{}: no {key}", row.place())).1
-}
-
 fn outside(row: &Row) -> OutsideDiameter {
     OutsideDiameter::new(Length::new::<inch>(row.keyed("inputs", "tube_in")))
 }
@@ -55,13 +50,13 @@ fn half_inch(length: Length) -> Volume {
 fn supports_stand_as_the_rules_say() {
     let mut tally = Tally::new("spacing of supports, ft");
     for row in rows("support") {
-        let direction = match input(&row, "direction") {
+        let direction = match row.pair("inputs", "direction") {
             "horizontal" => Direction::Horizontal,
             "vertical" => Direction::Vertical,
             other => panic!("{}: direction {other}", row.place()),
         };
         let spacing = LIBRARY.strength().support_spacing(outside(&row), direction);
-        let rule = spacing.rules().iter().find(|(rule, _)| rule.to_string() == input(&row, "rule"));
+        let rule = spacing.rules().iter().find(|(rule, _)| rule.to_string() == row.pair("inputs", "rule"));
         let (_, length) = rule.unwrap_or_else(|| panic!("{}: the rule does not speak", row.place()));
         tally.relative(row.text("id"), length.value.get::<foot>(), row.number("value"), 1e-9);
     }
@@ -74,7 +69,7 @@ fn bends_are_as_wide_as_the_guide_says() {
     const TENTH: f64 = 0.051;
     let mut tally = Tally::new("bend radius, outside diameters");
     for row in rows("bend radius") {
-        let temper = match input(&row, "temper") {
+        let temper = match row.pair("inputs", "temper") {
             "annealed" => Temper::Annealed,
             "drawn" => Temper::Drawn,
             other => panic!("{}: temper {other}", row.place()),
@@ -92,7 +87,7 @@ fn foam_conducts_as_its_sheets_say_in_both_units() {
     const THREE_DIGITS: f64 = 2e-3;
     let mut tally = Tally::new("conductivity of foam");
     for row in rows("conductivity") {
-        let material = LIBRARY.insulation().material(Some(input(&row, "material"))).unwrap();
+        let material = LIBRARY.insulation().material(Some(row.pair("inputs", "material"))).unwrap();
         let found = material.conductivity.value.value.get::<watt_per_meter_kelvin>();
         tally.relative(row.text("id"), found, row.number("value"), THREE_DIGITS);
     }
@@ -111,7 +106,7 @@ fn a_holding_charge_weighs_what_coolprop_says() {
     let volume = half_inch(Length::new::<foot>(50.0));
     let mut tally = Tally::new("gas in 50 ft of 1/2 in tube, g");
     for row in rows("gas in a line") {
-        let fluid = refrigerant(input(&row, "refrigerant"));
+        let fluid = refrigerant(row.pair("inputs", "refrigerant"));
         let pressure_pa = ATMOSPHERE_PA + row.keyed("inputs", "gauge_psi") * PSI_PA;
         let gas = fluid.vapour_at(AbsolutePressure::from_pascal(pressure_pa), fahrenheit(70.0)).unwrap();
         let grams = 1e3 * (gas.density * volume).value;

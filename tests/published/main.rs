@@ -21,6 +21,7 @@
 // Helpers of tests: a row or a state that is not there has to stop the check.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod condenser_roof;
 mod fluid_mechanics;
 mod insulation;
 mod line_practice;

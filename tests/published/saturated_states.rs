@@ -35,13 +35,6 @@ fn bands(name: &str) -> PropertyBands {
     LIBRARY.refrigerants().find(name).unwrap().bands.value
 }
 
-/// Half a unit of the last printed digit.
-fn print_rounding(row: &Row) -> f64 {
-    let text = row.text("value");
-    let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    0.5 * 10_f64.powi(-i32::try_from(decimals).unwrap())
-}
-
 /// The state that the row names; a pressure in the column of temperatures means both ends at that pressure.
 fn state(row: &Row) -> Result<State, OutsideRange> {
     let fluid = refrigerant(row.text("refrigerant"));
@@ -106,7 +99,8 @@ fn tolerance(row: &Row) -> f64 {
         "surface tension" => SURFACE_TENSION,
         other => panic!("{}: quantity {other}", row.place()),
     };
-    let rounding = if source.contains("P-T chart") { CHART_ROUNDING_KPA } else { print_rounding(row) };
+    let rounding =
+        if source.contains("P-T chart") { CHART_ROUNDING_KPA } else { row.print_rounding("value") };
     model + rounding / row.number("value")
 }
 
@@ -187,7 +181,7 @@ fn molar_masses_and_a_critical_point() {
             _ => continue,
         };
         let what = format!("{name} {}", row.text("quantity"));
-        tally.absolute(&what, found, row.number("value"), print_rounding(&row) + rounding);
+        tally.absolute(&what, found, row.number("value"), row.print_rounding("value") + rounding);
     }
     tally.finish(6);
 }

@@ -205,10 +205,23 @@ mod tests {
     }
 
     #[test]
+    fn momentum_and_buoyancy_are_those_of_the_outlets_area() {
+        // M = 25 m2/s2 x 0.2827 m2; B = 9.807 m/s2 x 12/300 x 5 m/s x 0.2827 m2.
+        approx::assert_relative_eq!(bent_m(&discharge(5.0, 0.6), 1.0).unwrap(), 2.6587, max_relative = 1e-4);
+        approx::assert_relative_eq!(
+            length_m(&discharge(5.0, 0.6), 12.0).unwrap(),
+            5.8214,
+            max_relative = 1e-4
+        );
+    }
+
+    #[test]
     fn all_may_come_back_at_the_outlet_and_no_more_than_the_other_gives_off() {
         assert_eq!(share(0.0, 0.6, 1.0).unwrap(), 1.0);
         assert_eq!(share(0.0, 0.6, 0.4).unwrap(), 0.4);
         assert_eq!(share(0.1, 0.6, 5.0).unwrap(), 1.0);
+        // Six diameters away it has grown to 1.92 times.
+        approx::assert_relative_eq!(share(3.6, 0.6, 5.0).unwrap(), 1.0 / 1.92, max_relative = 1e-12);
     }
 
     proptest! {

@@ -106,6 +106,15 @@ pub struct GustCurves {
     pub uplift: GustCurve,
 }
 
+/// One code's rule for the gust on equipment on a roof.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GustRule {
+    /// Its name: `ASCE 7`.
+    pub name: Arc<str>,
+    /// Its coefficients.
+    pub curves: Sourced<GustCurves>,
+}
+
 /// Single values for condensers on a roof.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RoofValues {
@@ -131,7 +140,7 @@ pub struct RoofValues {
 #[derive(Clone, Debug)]
 pub struct Roof {
     terrains: Vec<(Edition, Exposure, Sourced<Terrain>)>,
-    gusts: Vec<(Arc<str>, Sourced<GustCurves>)>,
+    gusts: Vec<GustRule>,
     combinations: Vec<(Design, Sourced<LoadCombination>)>,
     values: RoofValues,
 }
@@ -152,9 +161,9 @@ impl Roof {
         self.terrains.iter().find(|row| (row.0, row.1) == (edition, exposure)).map(|row| &row.2)
     }
 
-    /// Gust coefficients by rule, in the order of the table: the first are taken unless told otherwise.
+    /// Rules for the gust, in the order of the table: the first is taken unless told otherwise.
     #[must_use]
-    pub fn gusts(&self) -> &[(Arc<str>, Sourced<GustCurves>)] {
+    pub fn gusts(&self) -> &[GustRule] {
         &self.gusts
     }
 
@@ -175,10 +184,10 @@ impl Roof {
         let terrains = self.terrains.iter().map(|(edition, exposure, terrain)| {
             (format!("wind by height, {edition}, exposure {exposure}"), &terrain.source)
         });
-        let gusts = self.gusts.iter().map(|(rule, curves)| {
+        let gusts = self.gusts.iter().map(|GustRule { name, curves }| {
             let [lateral, uplift] =
                 [curves.value.lateral, curves.value.uplift].map(|curve| curve.small.value);
-            (format!("gust coefficients, {rule} = {lateral} sideways, {uplift} upwards"), &curves.source)
+            (format!("gust coefficients, {name} = {lateral} sideways, {uplift} upwards"), &curves.source)
         });
         let combinations = self.combinations.iter().map(|(design, factors)| {
             let LoadCombination { dead, wind } = factors.value;
@@ -259,7 +268,7 @@ fn terrains(folder: &DataFolder) -> Result<Vec<(Edition, Exposure, Sourced<Terra
     sheet.rows().map(terrain).collect()
 }
 
-fn gusts(folder: &DataFolder) -> Result<Vec<(Arc<str>, Sourced<GustCurves>)>, TableError> {
+fn gusts(folder: &DataFolder) -> Result<Vec<GustRule>, TableError> {
     let columns = [
         "rule",
         "lateral_small",
@@ -294,7 +303,7 @@ fn gusts(folder: &DataFolder) -> Result<Vec<(Arc<str>, Sourced<GustCurves>)>, Ta
             lateral: curve("lateral_small", "lateral_large")?,
             uplift: curve("uplift_small", "uplift_large")?,
         };
-        Ok((rule.into(), Sourced::new(curves, row.source("source", "grade")?)))
+        Ok(GustRule { name: rule.into(), curves: Sourced::new(curves, row.source("source", "grade")?) })
     };
     sheet.rows().map(curves).collect()
 }
@@ -353,11 +362,12 @@ mod tests {
     #[test]
     fn the_first_gust_rule_is_that_of_the_standard_and_others_ask_for_more() {
         let roof = roof();
-        let (name, first) = &roof.gusts()[0];
-        assert_eq!((&**name, first.source.grade), ("ASCE 7", Grade::Published));
-        for (rule, curves) in roof.gusts() {
-            assert!(curves.value.lateral.small >= first.value.lateral.small, "{rule}");
-            assert!(curves.value.uplift.small >= first.value.uplift.small, "{rule}");
+        let first = &roof.gusts()[0];
+        assert_eq!((&*first.name, first.curves.source.grade), ("ASCE 7", Grade::Published));
+        let (lateral, uplift) = (first.curves.value.lateral.small, first.curves.value.uplift.small);
+        for GustRule { name, curves } in roof.gusts() {
+            assert!(curves.value.lateral.small >= lateral, "{name}");
+            assert!(curves.value.uplift.small >= uplift, "{name}");
         }
     }
 

@@ -1,4 +1,5 @@
-//! Heat exchange, two phases, flooding, strength and double risers: any number gives a finite figure or a refusal in words.
+//! Heat exchange, two phases, flooding, wind on frames, sound and discharges: any number gives a finite figure or a refusal
+//! in words.
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
@@ -9,9 +10,12 @@ use physics::{
         moisture::dew_point,
         thickness::{Requirement, least_for},
     },
+    jet::{Discharge, bending_length, greatest_share, momentum_length},
+    sound::{Radiation, SoundPowerLevel, carried, level_at},
     tube::Tube,
     two_phase::{Flow, VoidModel, friction_pressure_drop, mixture},
     units::*,
+    wind::*,
 };
 
 /// As it is, or folded into the span where an answer may be.
@@ -61,6 +65,7 @@ fuzz_target!(|input: (bool, [f64; 10])| {
     if let Ok(dew) = dew_point(temperature(number(1, 200.0, 380.0)), share(number(2, 0.0, 1.1))) {
         assert!(dew.value.value.is_finite());
     }
+    roof(&number);
     let outside = OutsideDiameter::new(length(number(0, 0.003, 0.1)));
     let Ok(tube) = Tube::new(outside, length(number(3, 1e-4, 5e-3))) else { return };
     let conductivity = ThermalConductivity::new::<unit::thermal_conductivity::watt_per_meter_kelvin>;
@@ -109,3 +114,112 @@ fuzz_target!(|input: (bool, [f64; 10])| {
         assert!(!refused.to_string().is_empty());
     }
 });
+
+/// Wind on a frame, sound and discharge.
+fn roof(number: &dyn Fn(usize, f64, f64) -> f64) {
+    let length = Length::new::<unit::length::meter>;
+    let share = Ratio::new::<unit::ratio::ratio>;
+    let mass = Mass::new::<unit::mass::kilogram>;
+    let speed = Velocity::new::<unit::velocity::meter_per_second>;
+
+    let terrain = Terrain {
+        factor: share(2.41),
+        alpha: share(number(0, 5.0, 12.0)),
+        gradient_height: length(number(1, 200.0, 1000.0)),
+        least_height: length(number(2, 0.0, 10.0)),
+    };
+    let exposure = exposure_coefficient(length(number(3, 0.0, 300.0)), &terrain);
+    let elevation = ground_elevation_factor(length(number(4, -600.0, 9500.0)));
+    if let (Ok(exposure), Ok(elevation)) = (exposure, elevation) {
+        let factors = PressureFactors {
+            exposure: exposure.value,
+            topography: share(number(5, 0.9, 3.0)),
+            directionality: share(number(6, 0.4, 1.0)),
+            elevation: elevation.value,
+        };
+        if let Ok(pressure) = velocity_pressure(speed(number(7, 0.0, 130.0)), &factors) {
+            assert!(pressure.value.value >= 0.0 && pressure.value.is_finite(), "{factors:?} {pressure:?}");
+        }
+    }
+
+    let one = Unit {
+        width: length(number(0, 0.0, 3.0)),
+        depth: length(number(1, 0.0, 3.0)),
+        height: length(number(2, 0.0, 3.0)),
+        mass: mass(number(3, 0.0, 500.0)),
+    };
+    let other = Unit { mass: mass(number(4, 0.0, 500.0)), ..one };
+    let units = if number(5, -1.0, 1.0) > 0.0 {
+        stacked(&[one, other])
+    } else {
+        side_by_side(&[one, other], length(number(6, 0.0, 2.0)))
+    };
+    let stand = physics::wind::Stand {
+        height: length(number(7, 0.0, 2.0)),
+        clad: number(8, -1.0, 1.0) > 0.0,
+        mass: mass(0.0),
+    };
+    let anchors = Anchors {
+        span_width: length(number(8, 0.0, 6.0)),
+        span_depth: length(number(9, 0.0, 3.0)),
+        row_width: number(0, 0.0, 4.0) as u32,
+        row_depth: number(1, 0.0, 4.0) as u32,
+        count: 4,
+    };
+    match Frame::new(&units, stand, anchors) {
+        Ok(frame) => {
+            let curve = GustCurve {
+                small: share(1.9),
+                large: share(1.0),
+                small_share: share(0.1),
+                large_share: share(1.0),
+            };
+            let wind = RoofWind {
+                pressure: Pressure::new::<unit::pressure::pascal>(number(5, -100.0, 5000.0)),
+                building: Building {
+                    width: length(number(6, 0.0, 100.0)),
+                    length: length(number(7, 0.0, 100.0)),
+                    height: length(number(8, 0.0, 100.0)),
+                },
+                lateral: curve,
+                uplift: curve,
+            };
+            let factors =
+                LoadCombination { dead: share(number(9, 0.0, 1.2)), wind: share(number(2, 0.0, 1.6)) };
+            if let Ok(loads) = anchor_loads(&frame, &wind, &factors) {
+                assert!(loads.value.governing().pull.is_finite(), "{frame:?} {wind:?}");
+                assert!(loads.value.shear().value >= 0.0, "{frame:?} {wind:?}");
+            }
+            if let Ok(lacks) = ballast(&frame, &wind, &factors, share(number(3, 0.0, 1.0))) {
+                assert!(lacks.value.missing.is_finite(), "{frame:?} {wind:?}");
+            }
+        }
+        Err(refused) => assert!(!refused.to_string().is_empty()),
+    }
+
+    if let Ok(power) = SoundPowerLevel::from_decibel(number(0, -120.0, 220.0)) {
+        let (near, far) = (length(number(1, 0.0, 100.0)), length(number(2, 0.0, 2500.0)));
+        let side = length(number(3, 0.0, 5.0));
+        let both = SoundPowerLevel::sum(&[power, power]).unwrap().value;
+        if let Ok(here) = level_at(both, near, Radiation::HalfSphere, side)
+            && let Ok(there) = carried(here.value, near, far, side)
+        {
+            assert!(there.value.decibel().is_finite());
+        }
+    }
+    let discharge =
+        Discharge { velocity: speed(number(4, 0.0, 70.0)), diameter: length(number(5, 0.0, 3.0)) };
+    let warmer = TemperatureInterval::new::<unit::temperature_interval::kelvin>(number(6, -1.0, 110.0));
+    let air =
+        ThermodynamicTemperature::new::<unit::thermodynamic_temperature::kelvin>(number(7, 190.0, 360.0));
+    let lengths = [
+        momentum_length(&discharge, warmer, air).map(|found| found.value),
+        bending_length(&discharge, speed(number(8, 0.0, 70.0))).map(|found| found.value),
+    ];
+    assert!(lengths.iter().flatten().all(|length| length.is_finite()), "{discharge:?}");
+    if let Ok(found) =
+        greatest_share(length(number(9, -1.0, 1100.0)), discharge.diameter, share(number(0, 0.0, 1100.0)))
+    {
+        assert!((0.0..=1.0).contains(&found.value.value), "{discharge:?}");
+    }
+}

@@ -2,6 +2,7 @@
 //! reproduces them over whole columns; a check here guards against slips of unit and method, it proves no table.
 
 mod boiling_points;
+mod condenser_roof;
 mod line_capacity;
 mod oil_return;
 mod strength;

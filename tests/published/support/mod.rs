@@ -8,6 +8,7 @@ mod fluids;
 pub(crate) mod generator;
 mod known;
 mod quantities;
+pub(crate) mod roof;
 mod rows;
 mod tally;
 

@@ -47,15 +47,23 @@ impl Row {
         self.text(column).split('|').filter_map(|pair| pair.split_once('=')).collect()
     }
 
+    /// What a key of such a cell stands for.
+    pub(crate) fn pair(&self, column: &str, key: &str) -> &str {
+        let pair = self.pairs(column).into_iter().find(|(name, _)| *name == key);
+        pair.unwrap_or_else(|| panic!("{}: no {key} in {column}", self.place)).1
+    }
+
     /// The number that a key of such a cell starts with: `-20` of `sat_suction_C=-20 (dew)`.
     pub(crate) fn keyed(&self, column: &str, key: &str) -> f64 {
-        let pairs = self.pairs(column);
-        let (_, value) = pairs
-            .iter()
-            .find(|(name, _)| *name == key)
-            .unwrap_or_else(|| panic!("{}: no {key} in {column}", self.place));
+        let value = self.pair(column, key);
         value.split(' ').next().and_then(|number| number.parse().ok()).unwrap_or_else(|| {
             panic!("{}: {key} in {column} is {value:?}", self.place);
         })
+    }
+
+    /// Half a unit of the last printed digit of a number.
+    pub(crate) fn print_rounding(&self, column: &str) -> f64 {
+        let decimals = self.text(column).split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        0.5 * 10_f64.powi(-i32::try_from(decimals).unwrap())
     }
 }
