@@ -4,6 +4,7 @@
 // Helpers of tests: a row or a state that is not there has to stop the check.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod balance;
 mod condenser_roof;
 mod coolprop_states;
 mod double_riser;
@@ -14,6 +15,7 @@ mod line_charge;
 mod line_jobs;
 mod march_properties;
 mod mixture_models;
+mod random;
 mod reducers;
 mod regeneration;
 #[path = "../published/support/mod.rs"]
