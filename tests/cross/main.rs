@@ -6,6 +6,7 @@
 
 mod balance;
 mod condenser_roof;
+mod condensers;
 mod coolprop_states;
 mod double_riser;
 mod heat;

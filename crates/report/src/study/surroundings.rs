@@ -55,6 +55,11 @@ impl Places {
         self.at.iter().find(same).map(|found| found.surroundings)
     }
 
+    /// Whether a place lies in the weather, which darkens copper: where the sun reaches it, whatever the condition.
+    pub(crate) fn outdoors(&self, place: &str) -> bool {
+        self.at.iter().any(|found| found.name == place && found.surroundings.sun.value > 0.0)
+    }
+
     /// Air and dew point that sweating is judged in.
     pub(crate) fn moist(&self, place: &str) -> Option<Moist> {
         self.moist.iter().find(|(name, _)| name == place).map(|(_, moist)| *moist)
