@@ -4,7 +4,9 @@
 // Helpers of tests: a row or a state that is not there has to stop the check.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod balance;
 mod condenser_roof;
+mod condensers;
 mod coolprop_states;
 mod double_riser;
 mod heat;
@@ -14,6 +16,7 @@ mod line_charge;
 mod line_jobs;
 mod march_properties;
 mod mixture_models;
+mod random;
 mod reducers;
 mod regeneration;
 #[path = "../published/support/mod.rs"]

@@ -2,7 +2,10 @@
 //! continuity, and a typed answer to any input. Random lines of real refrigerants, liquid and gas, that climb and fall, pass
 //! parts, and exchange heat until they flash or condense. The draws are the same in every run.
 
-use crate::support::*;
+use crate::{
+    random::{Worst, for_all},
+    support::*,
+};
 use physics::{
     fittings::ThreeK,
     fluid::{Refrigerant, State},
@@ -20,11 +23,7 @@ use physics::{
         },
     },
 };
-use proptest::{
-    prelude::*,
-    test_runner::{Config, RngAlgorithm, TestCaseResult, TestRng, TestRunner},
-};
-use std::{cell::RefCell, fmt};
+use proptest::prelude::*;
 
 const REFRIGERANTS: [&str; 5] = ["R-134a", "R-449A", "R-410A", "R-404A", "R-455A"];
 const ELBOW: ThreeK = ThreeK { k1: 800.0, k_infinity: 0.091, kd: 4.0 };
@@ -191,40 +190,6 @@ fn case(phase: Phase) -> impl Strategy<Value = Case> {
 
 fn any_case() -> impl Strategy<Value = Case> {
     prop_oneof![case(Phase::Liquid), case(Phase::Vapour)]
-}
-
-/// Runs a property on the same draws in every run.
-fn for_all<S: Strategy>(cases: u32, strategy: &S, holds: impl Fn(S::Value) -> TestCaseResult)
-where
-    S::Value: fmt::Debug,
-{
-    let config =
-        Config { cases, failure_persistence: None, max_global_rejects: 4 * cases, ..Config::default() };
-    let mut runner = TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha));
-    runner.run(&strategy, holds).unwrap_or_else(|fault| panic!("{fault}"));
-}
-
-/// The worst of each kind, printed at the end.
-#[derive(Default)]
-struct Worst(RefCell<Vec<(&'static str, f64, String)>>);
-
-impl Worst {
-    fn note(&self, what: &'static str, share: f64, case: &dyn fmt::Debug) {
-        let mut all = self.0.borrow_mut();
-        match all.iter_mut().find(|(name, ..)| *name == what) {
-            Some(found) if found.1 >= share => {}
-            Some(found) => *found = (what, share, format!("{case:?}")),
-            None => all.push((what, share, format!("{case:?}"))),
-        }
-    }
-}
-
-impl Drop for Worst {
-    fn drop(&mut self) {
-        for (what, share, case) in self.0.borrow().iter() {
-            println!("{what}: worst {share:.3e} at {case}");
-        }
-    }
 }
 
 /// Enthalpy from what a station prints: pressure and temperature, or pressure and quality.

@@ -10,7 +10,8 @@
 //! | insulated pipe | H1 | `insulation` |
 //! | viscosity, conductivity, mixture models | V, T, B | `transport` |
 //! | densities of oil | O | `oil` (not their viscosities) |
-//! | compression cycles, condensers and fans, ice loads, non-condensable gas, recommended velocities | C2-C10, K, I, P1, G1 | not held: nothing here computes them |
+//! | compression cycles, condensers, ice loads | C2-C9, K, I | `condensers` (not K3, K4, K9, K10, K12) |
+//! | a refrigerant that the library lacks, non-condensable gas, recommended velocities | C10, P1, G1 | not held: nothing here computes them |
 //!
 //! Liquid trapped between valves has no figure of the trade in the collection behind these tables (no pressure per kelvin, no
 //! void): it is held by `cross::trapped_liquid` alone. The same for slope of lines, spacing of traps and purge flow: rules without
@@ -22,6 +23,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod condenser_roof;
+mod condensers;
 mod fluid_mechanics;
 mod insulation;
 mod line_practice;

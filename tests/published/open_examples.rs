@@ -6,8 +6,8 @@ use std::{collections::BTreeSet, path::Path};
 
 const ROWS: usize = 190;
 /// What is held: 51 check values of models, 33 of fluid mechanics, 14 of two textbook chains, 1 of an insulated pipe, 23
-/// densities of oil.
-const HELD: usize = 122;
+/// densities of oil, 40 of cycles, condensers and ice.
+const HELD: usize = 162;
 
 #[test]
 fn every_open_example_is_held_or_says_why_not() {

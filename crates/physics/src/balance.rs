@@ -5,19 +5,19 @@
 //! reject at their temperature. The evaporating pressure stays as it is stated: what the load does to it is not modelled.
 
 use crate::{
-    compressor::{Compressor, CompressorError},
+    compressor::{Compressor, CompressorError, Work},
     condenser::SaturationReference,
     fluid::{OutsideRange, Phase, Refrigerant, State},
     heat::Linear,
     layout::{Layout, UnitState},
-    line::{Inlet, Line, MarchError, Tolerance, march_with_heat},
+    line::{Inlet, Line, MarchError, Tolerance, march_to_outlet, march_with_heat},
     outcome::{Caveats, Method, Outcome},
     units::{
         AbsolutePressure, MassRate, Power, Pressure, Ratio, SpecificEnthalpy, TemperatureInterval,
         ThermodynamicTemperature, delta,
     },
 };
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Dyn, LU};
 use thiserror::Error;
 use uom::si::{
     available_energy::joule_per_kilogram, mass_rate::kilogram_per_second, power::watt, pressure::pascal,
@@ -106,6 +106,7 @@ pub struct Balance {
     pub residual: f64,
     /// Newton steps taken.
     pub steps: u32,
+    solution: Vec<(Unknowns, Losses)>,
 }
 
 /// Why there is no balance.
@@ -164,22 +165,56 @@ pub fn balance(
     layout: &Layout,
     outdoor_air: ThermodynamicTemperature,
 ) -> Result<Outcome<Balance>, BalanceError> {
+    fit_together(circuits, layout)?;
+    solve(Solver::new(circuits, layout, outdoor_air)?)
+}
+
+/// [`balance`], begun at that of the same circuits in other air or another layout: faster, the nearer they are. Where that leads
+/// nowhere it begins anew.
+///
+/// # Errors
+/// [`BalanceError`].
+pub fn balance_from(
+    circuits: &[Circuit<'_>],
+    layout: &Layout,
+    outdoor_air: ThermodynamicTemperature,
+    near: &Balance,
+) -> Result<Outcome<Balance>, BalanceError> {
+    fit_together(circuits, layout)?;
+    if near.solution.len() == circuits.len()
+        && let Ok(found) = Solver::near(circuits, layout, outdoor_air, &near.solution).and_then(solve)
+    {
+        return Ok(found);
+    }
+    balance(circuits, layout, outdoor_air)
+}
+
+fn fit_together(circuits: &[Circuit<'_>], layout: &Layout) -> Result<(), BalanceError> {
     let zero = vec![TemperatureInterval::new::<kelvin>(0.0); circuits.len()];
     if circuits.is_empty() || layout.heats(&zero).len() != circuits.len() {
         return Err(BalanceError::Circuits);
     }
-    let mut solver = Solver::new(circuits, layout, outdoor_air)?;
-    for _ in 0..60 {
+    Ok(())
+}
+
+fn solve(mut solver: Solver<'_>) -> Result<Outcome<Balance>, BalanceError> {
+    let mut left = f64::INFINITY;
+    for turn in 1..=60 {
         solver.settle()?;
-        if solver.march_again()? <= 0.1 * GREATEST_RESIDUAL {
-            break;
+        left = solver.march_again()?;
+        if left <= 0.1 * GREATEST_RESIDUAL {
+            return solver.finish();
+        }
+        if turn % 10 == 0 {
+            // Where a line loses much of its pressure, other steps for almost the same flow give another drop: smaller ones less.
+            solver.march_step = (0.1 * solver.march_step).max(Tolerance::FINEST);
         }
     }
-    solver.finish()
+    Err(BalanceError::NoConvergence { steps: solver.steps, residual: left })
 }
 
 /// Unknowns of one circuit.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Unknowns {
     /// Coil above the outdoor air, K.
     warmth_k: f64,
@@ -188,7 +223,7 @@ struct Unknowns {
 }
 
 /// Losses of the lines of one circuit as the last march found them.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 struct Losses {
     mass_rate_kg_s: f64,
     suction_pa: f64,
@@ -199,20 +234,60 @@ struct Losses {
     outlet_pa: f64,
 }
 
+impl Losses {
+    /// What stays about the same when mass rate and pressure change: the resistance of both lines, and what they take up.
+    fn kept(&self) -> [f64; 4] {
+        let flow = self.mass_rate_kg_s.powf(DROP_EXPONENT);
+        let discharge = self.discharge_pa * self.outlet_pa / flow;
+        [self.suction_pa / flow, discharge, self.suction_j_kg, self.discharge_j_kg]
+    }
+
+    /// The same with others of these.
+    fn with_kept(self, [suction, discharge, suction_j_kg, discharge_j_kg]: [f64; 4]) -> Self {
+        let flow = self.mass_rate_kg_s.powf(DROP_EXPONENT);
+        let (suction_pa, discharge_pa) = (suction * flow, discharge * flow / self.outlet_pa);
+        Self { suction_pa, discharge_pa, suction_j_kg, discharge_j_kg, ..self }
+    }
+}
+
+/// What a march was asked with and what it gave, of every circuit ([`Losses::kept`]).
+type Turn = Vec<([f64; 4], [f64; 4])>;
+
+/// The secant method on `given(asked) = asked`; a plain step where two turns say nothing of the slope.
+fn secant(asked: f64, given: f64, before: (f64, f64)) -> f64 {
+    let slope = (given - before.1) / (asked - before.0);
+    if slope.is_finite() && (-20.0..0.8).contains(&slope) {
+        asked + (given - asked) / (1.0 - slope)
+    } else {
+        given
+    }
+}
+
+/// The compressor between the gas that a suction line leaves it and an outlet pressure.
+#[derive(Clone, Copy, Debug)]
+struct Worked {
+    inlet: State,
+    work: Work,
+    caveats: Caveats,
+}
+
+/// A coil of a warmth: its pressure, and the liquid that leaves it.
+#[derive(Clone, Copy, Debug)]
+struct Coil {
+    condensing: AbsolutePressure,
+    held: bool,
+    liquid: State,
+}
+
 /// What the equations of one circuit are made of.
 #[derive(Clone, Copy, Debug)]
 struct Terms {
-    condensing: AbsolutePressure,
-    held: bool,
-    inlet: State,
-    discharge_enthalpy: SpecificEnthalpy,
+    worked: Worked,
+    coil: Coil,
     condenser_enthalpy: SpecificEnthalpy,
-    liquid: State,
-    power_w: f64,
     heat_w: f64,
     flow: f64,
     pressure: f64,
-    caveats: Caveats,
 }
 
 struct Solver<'a> {
@@ -221,6 +296,10 @@ struct Solver<'a> {
     outdoor_air: ThermodynamicTemperature,
     unknowns: Vec<Unknowns>,
     losses: Vec<Losses>,
+    /// The slopes last taken: they serve as long as their steps do.
+    slopes: Option<LU<f64, Dyn, Dyn>>,
+    last_turn: Option<Turn>,
+    march_step: f64,
     steps: u32,
 }
 
@@ -245,11 +324,8 @@ impl<'a> Solver<'a> {
                     outlet_pa: condensing.pascal(),
                 })
             };
-            let first = guess(15.0);
-            let found = [5.0, 30.0, 1.0, 45.0, 60.0]
-                .into_iter()
-                .fold(first, |found, warmth| found.or_else(|_| guess(warmth)));
-            unknowns.push(found?);
+            let others = || [5.0, 30.0, 1.0, 45.0, 60.0].into_iter().find_map(|warmth| guess(warmth).ok());
+            unknowns.push(guess(15.0).or_else(|first| others().ok_or(first))?);
         }
         let losses = unknowns
             .iter()
@@ -259,48 +335,94 @@ impl<'a> Solver<'a> {
                 ..Losses::default()
             })
             .collect();
-        Ok(Self { circuits, layout, outdoor_air, unknowns, losses, steps: 0 })
-    }
-
-    fn terms(&self, index: usize, unknowns: Unknowns) -> Result<Terms, BalanceError> {
-        let (circuit, losses) = (&self.circuits[index], self.losses[index]);
-        let property = |source| BalanceError::Property { circuit: index, source };
-        let (condensing, held) = condensing(index, circuit, self.outdoor_air, unknowns.warmth_k)?;
-        let law = (unknowns.mass_rate_kg_s / losses.mass_rate_kg_s).max(0.0).powf(DROP_EXPONENT);
-        let inlet = if circuit.suction_line.is_some() {
-            let pressure_pa = circuit.suction.pressure.pascal() - losses.suction_pa * law;
-            let warmed = circuit.suction.enthalpy + joules(losses.suction_j_kg);
-            circuit.fluid.vapour(AbsolutePressure::from_pascal(pressure_pa), warmed).map_err(property)?
-        } else {
-            circuit.suction
-        };
-        let outlet = AbsolutePressure::from_pascal(unknowns.outlet_pa);
-        let work = circuit
-            .compressor
-            .at(circuit.fluid, &inlet, outlet)
-            .map_err(|source| BalanceError::Compressor { circuit: index, source })?;
-        let drop_pa = losses.discharge_pa * law * losses.outlet_pa / unknowns.outlet_pa;
-        let condenser_enthalpy = work.value.discharge_enthalpy + joules(losses.discharge_j_kg);
-        let liquid = liquid(circuit, condensing).map_err(property)?;
-        let mass_rate_kg_s = work.value.mass_rate.get::<kilogram_per_second>();
-        let carried_j_kg = (condenser_enthalpy - liquid.enthalpy).get::<joule_per_kilogram>();
-        Ok(Terms {
-            condensing,
-            held,
-            inlet,
-            discharge_enthalpy: work.value.discharge_enthalpy,
-            condenser_enthalpy,
-            liquid,
-            power_w: work.value.power.get::<watt>(),
-            heat_w: unknowns.mass_rate_kg_s * carried_j_kg,
-            flow: unknowns.mass_rate_kg_s / mass_rate_kg_s - 1.0,
-            pressure: (unknowns.outlet_pa - drop_pa) / condensing.pascal() - 1.0,
-            caveats: work.caveats,
+        Ok(Self {
+            circuits,
+            layout,
+            outdoor_air,
+            unknowns,
+            losses,
+            slopes: None,
+            last_turn: None,
+            march_step: MARCH_STEP,
+            steps: 0,
         })
     }
 
+    /// Every coil as warm against the air as in another balance, lines with its losses.
+    fn near(
+        circuits: &'a [Circuit<'a>],
+        layout: &'a Layout,
+        outdoor_air: ThermodynamicTemperature,
+        solution: &[(Unknowns, Losses)],
+    ) -> Result<Self, BalanceError> {
+        let (unknowns, losses) = solution.iter().copied().unzip();
+        let mut solver = Self {
+            circuits,
+            layout,
+            outdoor_air,
+            unknowns,
+            losses,
+            slopes: None,
+            last_turn: None,
+            march_step: MARCH_STEP,
+            steps: 0,
+        };
+        for (index, circuit) in circuits.iter().enumerate() {
+            let one = &mut solver.unknowns[index];
+            let condensing_pa = condensing(index, circuit, outdoor_air, one.warmth_k)?.0.pascal();
+            // What the discharge line drops goes with the inverse of its pressure.
+            one.outlet_pa = condensing_pa + solver.losses[index].discharge_pa * one.outlet_pa / condensing_pa;
+        }
+        Ok(solver)
+    }
+
+    fn worked(&self, index: usize, unknowns: Unknowns) -> Result<Worked, BalanceError> {
+        let (circuit, losses) = (&self.circuits[index], self.losses[index]);
+        let inlet = if circuit.suction_line.is_some() {
+            let pressure_pa = circuit.suction.pressure.pascal() - losses.suction_pa * law(unknowns, losses);
+            let warmed = circuit.suction.enthalpy + joules(losses.suction_j_kg);
+            circuit
+                .fluid
+                .vapour(AbsolutePressure::from_pascal(pressure_pa), warmed)
+                .map_err(|source| BalanceError::Property { circuit: index, source })?
+        } else {
+            circuit.suction
+        };
+        let work = circuit
+            .compressor
+            .at(circuit.fluid, &inlet, AbsolutePressure::from_pascal(unknowns.outlet_pa))
+            .map_err(|source| BalanceError::Compressor { circuit: index, source })?;
+        Ok(Worked { inlet, work: work.value, caveats: work.caveats })
+    }
+
+    fn coil(&self, index: usize, unknowns: Unknowns) -> Result<Coil, BalanceError> {
+        let circuit = &self.circuits[index];
+        let (condensing, held) = condensing(index, circuit, self.outdoor_air, unknowns.warmth_k)?;
+        let liquid = liquid(circuit, condensing)
+            .map_err(|source| BalanceError::Property { circuit: index, source })?;
+        Ok(Coil { condensing, held, liquid })
+    }
+
+    fn terms(&self, index: usize, unknowns: Unknowns, worked: Worked, coil: Coil) -> Terms {
+        let losses = self.losses[index];
+        let drop_pa = losses.discharge_pa * law(unknowns, losses) * losses.outlet_pa / unknowns.outlet_pa;
+        let condenser_enthalpy = worked.work.discharge_enthalpy + joules(losses.discharge_j_kg);
+        let carried_j_kg = (condenser_enthalpy - coil.liquid.enthalpy).get::<joule_per_kilogram>();
+        Terms {
+            worked,
+            coil,
+            condenser_enthalpy,
+            heat_w: unknowns.mass_rate_kg_s * carried_j_kg,
+            flow: unknowns.mass_rate_kg_s / worked.work.mass_rate.get::<kilogram_per_second>() - 1.0,
+            pressure: (unknowns.outlet_pa - drop_pa) / coil.condensing.pascal() - 1.0,
+        }
+    }
+
     fn all_terms(&self, unknowns: &[Unknowns]) -> Result<Vec<Terms>, BalanceError> {
-        unknowns.iter().enumerate().map(|(index, one)| self.terms(index, *one)).collect()
+        let of = |(index, one): (usize, &Unknowns)| {
+            Ok(self.terms(index, *one, self.worked(index, *one)?, self.coil(index, *one)?))
+        };
+        unknowns.iter().enumerate().map(of).collect()
     }
 
     /// Heat that the condensers reject, W.
@@ -317,25 +439,43 @@ impl<'a> Solver<'a> {
         DVector::from_iterator(3 * terms.len(), all)
     }
 
-    /// Newton's method with the losses of the lines by their rough law.
+    /// Newton's method with the losses of the lines by their rough law; slopes are kept while a whole step by them leaves a
+    /// quarter at most. Where the data or the compressor end on the way, that is why there is no balance.
     fn settle(&mut self) -> Result<(), BalanceError> {
         let mut terms = self.all_terms(&self.unknowns)?;
         let mut residuals = self.residuals(&self.unknowns, &terms);
+        let mut barred = None;
         for _ in 0..60 {
-            if residuals.amax() <= INNER_RESIDUAL {
+            let before = worst(&residuals);
+            if before <= INNER_RESIDUAL {
                 return Ok(());
             }
             self.steps += 1;
-            let jacobian = self.jacobian(&terms, &residuals)?;
-            let Some(step) = jacobian.lu().solve(&residuals) else { break };
+            if let Some(step) = self.slopes.as_ref().and_then(|slopes| slopes.solve(&residuals)) {
+                let tried = self.moved(&step, 1.0);
+                if let Ok(found) = self.all_terms(&tried) {
+                    let left = self.residuals(&tried, &found);
+                    if worst(&left) < 0.25 * before {
+                        (self.unknowns, terms, residuals) = (tried, found, left);
+                        continue;
+                    }
+                }
+            }
+            let slopes = self.jacobian(&terms, &residuals)?.lu();
+            let Some(step) = slopes.solve(&residuals) else { break };
+            self.slopes = Some(slopes);
+            barred = None;
             let mut share = 1.0;
             let accepted = loop {
                 let tried = self.moved(&step, share);
-                if let Ok(found) = self.all_terms(&tried) {
-                    let left = self.residuals(&tried, &found);
-                    if left.amax() < residuals.amax() {
-                        break Some((tried, found, left));
+                match self.all_terms(&tried) {
+                    Ok(found) => {
+                        let left = self.residuals(&tried, &found);
+                        if worst(&left) < before {
+                            break Some((tried, found, left));
+                        }
                     }
+                    Err(error) => barred = Some(error),
                 }
                 share *= 0.5;
                 if share < 1e-6 {
@@ -346,12 +486,11 @@ impl<'a> Solver<'a> {
             (self.unknowns, terms, residuals) = (tried, found, left);
         }
         // Rounding alone may stop the last halving; what is left decides.
-        let residual = residuals.amax();
+        let residual = worst(&residuals);
         if residual <= 1e-9 {
-            Ok(())
-        } else {
-            Err(BalanceError::NoConvergence { steps: self.steps, residual })
+            return Ok(());
         }
+        Err(barred.unwrap_or(BalanceError::NoConvergence { steps: self.steps, residual }))
     }
 
     fn moved(&self, step: &DVector<f64>, share: f64) -> Vec<Unknowns> {
@@ -372,20 +511,10 @@ impl<'a> Solver<'a> {
         for index in 0..count {
             for (offset, small) in [1e-4, 1e-6, 1e-6].into_iter().enumerate() {
                 let column = 3 * index + offset;
-                let nudged = |by: f64| {
-                    let mut nudged = self.unknowns.clone();
-                    let one = &mut nudged[index];
-                    match offset {
-                        0 => one.warmth_k += by,
-                        1 => one.mass_rate_kg_s *= 1.0 + by,
-                        _ => one.outlet_pa *= 1.0 + by,
-                    }
-                    nudged
-                };
-                let (nudged, by, found) = match self.tried(index, &nudged, small) {
+                let (nudged, by, found) = match self.nudged(index, offset, small, &terms[index]) {
                     Ok(found) => found,
                     // At the end of the data the difference is taken to the other side.
-                    Err(_) => self.tried(index, &nudged, -small)?,
+                    Err(_) => self.nudged(index, offset, -small, &terms[index])?,
                 };
                 jacobian[(3 * index, column)] = (found.flow - residuals[3 * index]) / by;
                 jacobian[(3 * index + 1, column)] = (found.pressure - residuals[3 * index + 1]) / by;
@@ -400,38 +529,74 @@ impl<'a> Solver<'a> {
         Ok(jacobian)
     }
 
-    fn tried(
+    /// One unknown of one circuit changed a little: only what depends on it is computed anew.
+    fn nudged(
         &self,
         index: usize,
-        nudged: &dyn Fn(f64) -> Vec<Unknowns>,
+        offset: usize,
         by: f64,
+        terms: &Terms,
     ) -> Result<(Vec<Unknowns>, f64, Terms), BalanceError> {
-        let unknowns = nudged(by);
-        let terms = self.terms(index, unknowns[index])?;
-        Ok((unknowns, by, terms))
+        let mut nudged = self.unknowns.clone();
+        let one = &mut nudged[index];
+        match offset {
+            0 => one.warmth_k += by,
+            1 => one.mass_rate_kg_s *= 1.0 + by,
+            _ => one.outlet_pa *= 1.0 + by,
+        }
+        let one = *one;
+        let coil = if offset == 0 { self.coil(index, one)? } else { terms.coil };
+        let works_as_before = offset == 0 || (offset == 1 && self.circuits[index].suction_line.is_none());
+        let worked = if works_as_before { terms.worked } else { self.worked(index, one)? };
+        Ok((nudged, by, self.terms(index, one, worked, coil)))
     }
 
-    /// Marches the gas lines at the solution; gives the greatest error of pressure or heat that their old losses left.
+    /// Marches the gas lines at the solution; gives the greatest error of pressure or heat that their old losses left. Those of
+    /// the march are taken, or a guess beyond them where the error is too great.
     fn march_again(&mut self) -> Result<f64, BalanceError> {
         let mut greatest = 0.0_f64;
+        let mut turn = Turn::new();
         for index in 0..self.circuits.len() {
             let circuit = &self.circuits[index];
             let unknowns = self.unknowns[index];
-            let terms = self.terms(index, unknowns)?;
+            let terms =
+                self.terms(index, unknowns, self.worked(index, unknowns)?, self.coil(index, unknowns)?);
             let mass_rate = MassRate::new::<kilogram_per_second>(unknowns.mass_rate_kg_s);
-            let lost = |tube: Option<Tube<'_>>, pressure, enthalpy| match tube {
-                None => Ok((0.0, 0.0)),
-                Some(tube) => along(circuit.fluid, tube, Phase::Vapour, pressure, enthalpy, mass_rate)
-                    .map(|lost| (lost.drop.get::<pascal>(), lost.gained.get::<joule_per_kilogram>()))
-                    .map_err(|source| BalanceError::Line { circuit: index, source }),
+            let of_line = |source| BalanceError::Line { circuit: index, source };
+            let suction = match circuit.suction_line {
+                None => Lost::nothing(),
+                Some(tube) => {
+                    let State { phase, pressure, enthalpy, .. } = circuit.suction;
+                    let entering = Inlet { phase, pressure, enthalpy, mass_rate };
+                    along(circuit.fluid, tube, entering, self.march_step).map_err(of_line)?
+                }
             };
-            let outlet = AbsolutePressure::from_pascal(unknowns.outlet_pa);
-            let (suction_pa, suction_j_kg) =
-                lost(circuit.suction_line, circuit.suction.pressure, circuit.suction.enthalpy)?;
-            let (discharge_pa, discharge_j_kg) =
-                lost(circuit.discharge_line, outlet, terms.discharge_enthalpy)?;
+            let mut outlet_pa = unknowns.outlet_pa;
+            let discharge = match circuit.discharge_line {
+                None => Lost::nothing(),
+                Some(tube) => {
+                    let pressure = AbsolutePressure::from_pascal(outlet_pa);
+                    let enthalpy = terms.worked.work.discharge_enthalpy;
+                    let entering = Inlet { phase: Phase::Vapour, pressure, enthalpy, mass_rate };
+                    match along(circuit.fluid, tube, entering, self.march_step) {
+                        // It carries the gas from a higher pressure, maybe: the one that leaves the condenser its own.
+                        Err(MarchError::PressureUsedUp { .. }) => {
+                            let condensing = terms.coil.condensing;
+                            let lost = up_to(circuit.fluid, tube, condensing, entering, self.march_step)
+                                .map_err(of_line)?;
+                            outlet_pa = condensing.pascal() + lost.drop.get::<pascal>();
+                            greatest = f64::INFINITY;
+                            lost
+                        }
+                        found => found.map_err(of_line)?,
+                    }
+                }
+            };
+            let [suction_pa, discharge_pa] = [suction.drop, discharge.drop].map(|drop| drop.get::<pascal>());
+            let [suction_j_kg, discharge_j_kg] =
+                [suction.gained, discharge.gained].map(|gained| gained.get::<joule_per_kilogram>());
             let old = self.losses[index];
-            let law = (unknowns.mass_rate_kg_s / old.mass_rate_kg_s).max(0.0).powf(DROP_EXPONENT);
+            let law = law(unknowns, old);
             let carried = terms.heat_w / unknowns.mass_rate_kg_s;
             let errors = [
                 (suction_pa - old.suction_pa * law) / circuit.suction.pressure.pascal(),
@@ -441,14 +606,25 @@ impl<'a> Solver<'a> {
                 (discharge_j_kg - old.discharge_j_kg) / carried,
             ];
             greatest = errors.into_iter().fold(greatest, |worst, error| worst.max(error.abs()));
-            self.losses[index] = Losses {
+            let new = Losses {
                 mass_rate_kg_s: unknowns.mass_rate_kg_s,
                 suction_pa,
                 suction_j_kg,
                 discharge_pa,
                 discharge_j_kg,
-                outlet_pa: unknowns.outlet_pa,
+                outlet_pa,
             };
+            turn.push((old.kept(), new.kept()));
+            self.losses[index] = new;
+        }
+        if greatest > 0.1 * GREATEST_RESIDUAL && greatest.is_finite() {
+            if let Some(last) = &self.last_turn {
+                for ((losses, (asked, given)), before) in self.losses.iter_mut().zip(&turn).zip(last) {
+                    let of = |k: usize| secant(asked[k], given[k], (before.0[k], before.1[k]));
+                    *losses = losses.with_kept(std::array::from_fn(of));
+                }
+            }
+            self.last_turn = Some(turn);
         }
         Ok(greatest)
     }
@@ -456,73 +632,82 @@ impl<'a> Solver<'a> {
     fn finish(self) -> Result<Outcome<Balance>, BalanceError> {
         let terms = self.all_terms(&self.unknowns)?;
         // With the losses of the last march, which is that at the solution.
-        let residual = self.residuals(&self.unknowns, &terms).amax();
-        if residual.is_nan() || residual > GREATEST_RESIDUAL {
+        let residual = worst(&self.residuals(&self.unknowns, &terms));
+        if residual > GREATEST_RESIDUAL {
             return Err(BalanceError::NoConvergence { steps: self.steps, residual });
         }
         let units = self.layout.states(&warmths(&self.unknowns));
         let mut caveats = Caveats::default();
         let mut circuits = Vec::new();
         for (index, (terms, unknowns)) in terms.iter().zip(&self.unknowns).enumerate() {
-            caveats.merge(terms.caveats);
+            caveats.merge(terms.worked.caveats);
             let circuit = &self.circuits[index];
+            let Coil { condensing, held, liquid } = terms.coil;
             let mass_rate = MassRate::new::<kilogram_per_second>(unknowns.mass_rate_kg_s);
             let (valve_pressure, valve_enthalpy) = match circuit.liquid_line {
-                None => (terms.condensing, terms.liquid.enthalpy),
+                None => (condensing, liquid.enthalpy),
                 Some(tube) => {
-                    let found = along(
-                        circuit.fluid,
-                        tube,
-                        Phase::Liquid,
-                        terms.condensing,
-                        terms.liquid.enthalpy,
-                        mass_rate,
-                    )
-                    .map_err(|source| BalanceError::Line { circuit: index, source })?;
+                    let State { phase, enthalpy, .. } = liquid;
+                    let entering = Inlet { phase, pressure: condensing, enthalpy, mass_rate };
+                    let found = along(circuit.fluid, tube, entering, MARCH_STEP)
+                        .map_err(|source| BalanceError::Line { circuit: index, source })?;
                     (
-                        AbsolutePressure::from_pascal(terms.condensing.pascal() - found.drop.get::<pascal>()),
-                        terms.liquid.enthalpy + found.gained,
+                        AbsolutePressure::from_pascal(condensing.pascal() - found.drop.get::<pascal>()),
+                        liquid.enthalpy + found.gained,
                     )
                 }
             };
             circuits.push(CircuitState {
-                condensing: terms.condensing,
-                held: terms.held,
+                condensing,
+                held,
                 active_share: self.active_share(index, terms, &units)?,
                 compressor_outlet: AbsolutePressure::from_pascal(unknowns.outlet_pa),
-                compressor_inlet: terms.inlet,
-                discharge_enthalpy: terms.discharge_enthalpy,
+                compressor_inlet: terms.worked.inlet,
+                discharge_enthalpy: terms.worked.work.discharge_enthalpy,
                 condenser_enthalpy: terms.condenser_enthalpy,
-                liquid: terms.liquid,
+                liquid,
                 valve_pressure,
                 valve_enthalpy,
                 mass_rate,
                 capacity: mass_rate * (circuit.suction.enthalpy - valve_enthalpy),
-                power: Power::new::<watt>(terms.power_w),
+                power: terms.worked.work.power,
                 heat_rejection: Power::new::<watt>(terms.heat_w),
             });
         }
-        let balance = Balance { circuits, units, residual, steps: self.steps };
+        let solution = self.unknowns.into_iter().zip(self.losses).collect();
+        let balance = Balance { circuits, units, residual, steps: self.steps, solution };
         Ok(Outcome { value: balance, method: Method::Balance, caveats })
     }
 
-    /// Heat rejected against what all of the condenser would reject at the pressure that is held, its entering air as it is.
+    /// Heat rejected against what all of the condenser would reject at the pressure that is held, its entering air and the other
+    /// circuits as they are.
     fn active_share(&self, index: usize, terms: &Terms, units: &[UnitState]) -> Result<Ratio, BalanceError> {
-        if !terms.held {
+        if !terms.coil.held {
             return Ok(Ratio::new::<ratio>(1.0));
         }
         let held = SaturationReference::Mid
-            .temperature(self.circuits[index].fluid, terms.condensing)
+            .temperature(self.circuits[index].fluid, terms.coil.condensing)
             .map_err(|source| BalanceError::Property { circuit: index, source })?;
-        let held_k = delta(held, self.outdoor_air).get::<kelvin>();
+        let mut warm = warmths(&self.unknowns);
+        warm[index] = delta(held, self.outdoor_air);
         let mut possible_w = 0.0;
-        for (unit, state) in self.layout.units().iter().zip(units) {
-            for branch in unit.branches.iter().filter(|branch| branch.circuit == index) {
-                possible_w += branch.conductance.value * (held_k - state.inlet.get::<kelvin>());
-            }
+        for (number, (unit, state)) in self.layout.units().iter().zip(units).enumerate() {
+            let heats = self.layout.heats_in_air(number, &warm, state.inlet);
+            let own = unit.branches.iter().zip(heats).filter(|(branch, _)| branch.circuit == index);
+            possible_w += own.map(|(_, heat)| heat.get::<watt>()).sum::<f64>();
         }
         Ok(Ratio::new::<ratio>(terms.heat_w / possible_w))
     }
+}
+
+/// Greatest of all; without end where one is no number.
+fn worst(residuals: &DVector<f64>) -> f64 {
+    residuals.iter().fold(0.0, |worst, one| if one.is_nan() { f64::INFINITY } else { worst.max(one.abs()) })
+}
+
+/// Rough law by which the losses of a march change with the mass rate.
+fn law(unknowns: Unknowns, losses: Losses) -> f64 {
+    (unknowns.mass_rate_kg_s / losses.mass_rate_kg_s).max(0.0).powf(DROP_EXPONENT)
 }
 
 fn joules(enthalpy_j_kg: f64) -> SpecificEnthalpy {
@@ -559,23 +744,36 @@ fn liquid(circuit: &Circuit<'_>, condensing: AbsolutePressure) -> Result<State, 
     }
 }
 
+#[derive(Clone, Copy)]
 struct Lost {
     drop: Pressure,
+    /// Enthalpy: heat of the surroundings less what height and speed take of it.
     gained: SpecificEnthalpy,
 }
 
-fn along(
+impl Lost {
+    fn nothing() -> Self {
+        Self { drop: Pressure::new::<pascal>(0.0), gained: joules(0.0) }
+    }
+}
+
+fn along(fluid: &dyn Refrigerant, tube: Tube<'_>, entering: Inlet, step: f64) -> Result<Lost, MarchError> {
+    let tolerance = Tolerance { step: Ratio::new::<ratio>(step) };
+    let found = march_with_heat(fluid, tube.line, tube.exchanges, entering, tolerance, &mut |_| {})?.value;
+    Ok(Lost { drop: found.pressure_drop, gained: found.outlet.enthalpy - entering.enthalpy })
+}
+
+/// [`along`] a line whose outlet pressure is given.
+fn up_to(
     fluid: &dyn Refrigerant,
     tube: Tube<'_>,
-    phase: Phase,
-    pressure: AbsolutePressure,
-    enthalpy: SpecificEnthalpy,
-    mass_rate: MassRate,
+    outlet: AbsolutePressure,
+    entering: Inlet,
+    step: f64,
 ) -> Result<Lost, MarchError> {
-    let inlet = Inlet { phase, pressure, enthalpy, mass_rate };
-    let tolerance = Tolerance { step: Ratio::new::<ratio>(MARCH_STEP) };
-    let outlet = march_with_heat(fluid, tube.line, tube.exchanges, inlet, tolerance, &mut |_| {})?.value;
-    Ok(Lost { drop: outlet.pressure_drop, gained: outlet.heat / mass_rate })
+    let tolerance = Tolerance { step: Ratio::new::<ratio>(step) };
+    let found = march_to_outlet(fluid, tube.line, tube.exchanges, outlet, entering, tolerance)?.value;
+    Ok(Lost { drop: found.pressure_drop, gained: found.outlet.enthalpy - entering.enthalpy })
 }
 
 #[cfg(test)]
@@ -733,7 +931,7 @@ mod tests {
         assert_eq!(balance(&[], &pair(0.0), celsius(30.0)), Err(BalanceError::Circuits));
         let far_too_small = balance(&[circuit(30.0)], &alone(5.0), celsius(30.0));
         assert!(
-            matches!(far_too_small, Err(BalanceError::NoConvergence { .. } | BalanceError::Property { .. })),
+            matches!(far_too_small, Err(BalanceError::Compressor { .. } | BalanceError::Property { .. })),
             "{far_too_small:?}"
         );
         assert!(matches!(

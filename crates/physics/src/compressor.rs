@@ -3,7 +3,7 @@
 //! All input goes into the gas; heat lost by the shell would make it colder.
 
 use crate::{
-    fluid::{OutsideRange, Refrigerant, State},
+    fluid::{OutsideRange, Refrigerant, Region, State},
     outcome::{Caveat, Caveats, Method, Outcome},
     units::{
         AbsolutePressure, MassRate, Power, Ratio, SpecificEnthalpy, TemperatureInterval,
@@ -90,10 +90,16 @@ impl Compressor {
     }
 }
 
+/// Share of vapour down to which gas that is compressed without friction may get wet.
+const DRIEST_WET: f64 = 0.9;
+
 /// Enthalpy after compression without friction and heat, by Newton's method on the entropy (`dh = T ds` along an isobar).
 ///
+/// Slightly superheated gas of a refrigerant whose dew line leans over (isobutane, R-1234yf) ends a little wet: there
+/// `h = h_dew - T_dew (s_dew - s)`, exact where boiling keeps its temperature.
+///
 /// # Errors
-/// [`CompressorError::NotLifting`]; [`CompressorError::Property`] where the gas would leave the data or get wet.
+/// [`CompressorError::NotLifting`]; [`CompressorError::Property`] where the gas would leave the data, or a tenth of it condense.
 pub fn isentropic_enthalpy(
     fluid: &dyn Refrigerant,
     suction: &State,
@@ -110,6 +116,14 @@ pub fn isentropic_enthalpy(
     for _ in 0..60 {
         let short_j_kg = state.temperature.get::<kelvin>() * (wanted - entropy(&state)?);
         let enthalpy = state.enthalpy + SpecificEnthalpy::new::<joule_per_kilogram>(short_j_kg);
+        if short_j_kg < 0.0 && state.saturation_distance.get::<kelvin_interval>() == 0.0 {
+            let value = fluid.two_phase(discharge, enthalpy)?.quality.get::<ratio>();
+            if value < DRIEST_WET {
+                let (region, low, high) = (Region::Quality, DRIEST_WET, 1.0);
+                return Err(OutsideRange { region, value, low, high }.into());
+            }
+            return Ok(enthalpy);
+        }
         state = fluid.vapour(discharge, enthalpy)?;
         if short_j_kg.abs() < 1e-7 {
             break;

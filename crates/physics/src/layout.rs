@@ -271,6 +271,19 @@ impl Layout {
         (0..self.units.len()).map(of).collect()
     }
 
+    /// Heat of each branch of one condenser where its entering air and all circuits are so warm, whoever warmed the air.
+    pub(crate) fn heats_in_air(
+        &self,
+        unit: usize,
+        circuits: &[TemperatureInterval],
+        inlet: TemperatureInterval,
+    ) -> Vec<Power> {
+        let branches = &self.units[unit].branches;
+        let own: Vec<f64> = branches.iter().map(|branch| circuits[branch.circuit].get::<kelvin>()).collect();
+        let heats = self.blocks[unit].heats_w(&own, inlet.get::<kelvin>());
+        heats.into_iter().map(Power::new::<watt>).collect()
+    }
+
     /// The greatest fraction of one draw at which no circuit that rejects these heats gets warmer than its limit. The other
     /// draws stay. `BreakEven::Never` where a limit is passed without this draw, `BreakEven::Beyond` where none is passed
     /// while the draw grows as far as there is air for it.

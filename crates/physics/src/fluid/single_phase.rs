@@ -205,7 +205,9 @@ impl SinglePhase {
                 if node(last) == rise_j_kg {
                     break;
                 }
-                return Err(self.refuse(guess_k));
+                // Carried on straight from the last interval: the first guess may lie within the data.
+                let beyond = (rise_j_kg - node(low)) / (node(last) - node(low));
+                return Err(self.refuse(self.distances.value(low, beyond)));
             }
             low += 1;
         }

@@ -1277,8 +1277,8 @@ impl ResolvedSet<'_> {
             .iter()
             .filter_map(|leg| {
                 let surroundings = self.places.at(&leg.place, duty.condition)?;
-                let outdoors = surroundings.sun.value > 0.0;
-                Some(Setting { pipe: line.pipe(product, stand(leg), outdoors), surroundings })
+                let pipe = line.pipe(product, stand(leg), self.places.outdoors(&leg.place));
+                Some(Setting { pipe, surroundings })
             })
             .collect();
         let found = exchanges(&self.fluid, tube, &settings, duty.inlet(line.service.phase()))?;

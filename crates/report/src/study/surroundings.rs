@@ -55,6 +55,11 @@ impl Places {
         self.at.iter().find(same).map(|found| found.surroundings)
     }
 
+    /// Whether a place lies in the weather, which darkens copper: where the sun reaches it, whatever the condition.
+    pub(crate) fn outdoors(&self, place: &str) -> bool {
+        self.at.iter().any(|found| found.name == place && found.surroundings.sun.value > 0.0)
+    }
+
     /// Air and dew point that sweating is judged in.
     pub(crate) fn moist(&self, place: &str) -> Option<Moist> {
         self.moist.iter().find(|(name, _)| name == place).map(|(_, moist)| *moist)
@@ -329,4 +334,30 @@ impl Weather {
 
 fn kelvins(difference: f64) -> TemperatureInterval {
     TemperatureInterval::new::<temperature_interval::kelvin>(difference)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use physics::units::unit::thermodynamic_temperature::degree_celsius;
+
+    #[test]
+    fn copper_on_a_roof_stays_dark_on_a_night_without_sun() {
+        let pressure = AbsolutePressure::from_pascal(1e5);
+        let still = Surroundings::still(ThermodynamicTemperature::new::<degree_celsius>(10.0), pressure);
+        let sunny = Surroundings { sun: HeatFluxDensity::new::<watt_per_square_meter>(900.0), ..still };
+        let at =
+            |name: &str, condition, surroundings| PlaceAt { name: name.to_owned(), condition, surroundings };
+        let places = Places {
+            at: vec![
+                at("roof", Condition::Summer, sunny),
+                at("roof", Condition::ColdNight, still),
+                at("attic", Condition::Summer, still),
+            ],
+            moist: Vec::new(),
+            pressure,
+        };
+        assert!(places.outdoors("roof"));
+        assert!(!places.outdoors("attic"));
+    }
 }

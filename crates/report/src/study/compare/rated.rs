@@ -329,7 +329,7 @@ fn rated(
 
 fn warn(name: &str, fit: &Fit, condenser: &Condenser, warnings: &mut Vec<String>) {
     let departure = fit.worst_departure.get::<ratio>();
-    if departure > 0.05 {
+    if departure > 0.1 {
         warnings.push(format!(
             "the rating points of {name} lie up to {:.0} % off one heat for each kelvin: do they count from one end, with one \
              air flow?",
