@@ -142,6 +142,7 @@ fn circuit(index: usize, condensing_k: f64, costs_k: f64) -> CircuitView {
         compressor_power_w: 2_900.0 + 55.0 * warm,
         heat_rejection_w: 10_225.0 - 7.0 * warm,
         mass_rate_kg_s: 0.0482,
+        other_tubes: Vec::new(),
         lines_cost: (index == 0).then_some(LinesCostView {
             condensing_k: 0.3,
             capacity_w: 110.0,

@@ -213,12 +213,31 @@ pub struct CircuitView {
     pub mass_rate_kg_s: f64,
     /// What the lines cost: against the same set without loss in them.
     pub lines_cost: Option<LinesCostView>,
+    /// What one tube size smaller or larger would change, line by line.
+    pub other_tubes: Vec<OtherTubeView>,
     /// The cycle in pressure and enthalpy.
     pub cycle: Vec<CyclePointView>,
     /// Saturation dome around the cycle, pressure rising; empty where it can not be told.
     pub dome: Vec<DomePointView>,
     /// Greatest residual of the balance.
     pub residual: f64,
+}
+
+/// What another tube in one line would change, against the tube taken.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OtherTubeView {
+    /// `discharge`, `liquid`, `suction`.
+    pub service: String,
+    /// The other tube.
+    pub tube: String,
+    /// Whether it is the next larger one; else the next smaller.
+    pub larger: bool,
+    /// Condensing temperature.
+    pub condensing_k: f64,
+    /// Capacity.
+    pub capacity_w: f64,
+    /// Compressor input.
+    pub power_w: f64,
 }
 
 /// What lines cost against none.

@@ -411,6 +411,7 @@ fn print_circuits(sheet: &mut Sheet, layout: &LayoutView, units: Units) {
     row("input added by lines", &|it| it.lines_cost.map(|cost| electric_power(cost.power_w)));
     columns.texts("head pressure held", |it| Some(if it.held { "yes" } else { "no" }.into()));
     columns.print(sheet, |it| it.set.clone());
+    print_other_tubes(sheet, layout, units);
     for (index, circuit) in layout.circuits.iter().enumerate() {
         let held = |point: &&AirPointView| point.held.get(index) == Some(&true);
         let warmest = layout.against_air.iter().filter(held);
@@ -425,6 +426,27 @@ fn print_circuits(sheet: &mut Sheet, layout: &LayoutView, units: Units) {
             ));
         }
     }
+}
+
+/// What one tube size either way would change.
+fn print_other_tubes(sheet: &mut Sheet, layout: &LayoutView, units: Units) {
+    if layout.circuits.iter().all(|circuit| circuit.other_tubes.is_empty()) {
+        return;
+    }
+    let mut grid = Grid::new(&["line", "one size", "tube", "condensing", "capacity", "input"]);
+    for circuit in &layout.circuits {
+        for other in &circuit.other_tubes {
+            grid.row([
+                format!("{}, {}", circuit.set, other.service),
+                if other.larger { "larger" } else { "smaller" }.to_owned(),
+                other.tube.clone(),
+                temperature_difference(other.condensing_k).stacked(units),
+                power(other.capacity_w).stacked(units),
+                electric_power(other.power_w).stacked(units),
+            ]);
+        }
+    }
+    sheet.spaced_grid(grid);
 }
 
 fn print_lines(sheet: &mut Sheet, layout: &LayoutView, units: Units) {

@@ -26,6 +26,15 @@ pub(super) struct Marched {
     pub(super) service: Service,
     pub(super) line: Line,
     pub(super) exchanges: Vec<Linear>,
+    /// The same line in the next smaller and the next larger tube of the stock.
+    pub(super) others: Vec<OtherTube>,
+}
+
+/// A line in another tube than the one taken.
+pub(super) struct OtherTube {
+    pub(super) name: String,
+    pub(super) larger: bool,
+    pub(super) line: Line,
 }
 
 /// Lines of all sets in one layout.
@@ -70,7 +79,7 @@ fn of_one(job: &Job, library: &Library, units: Option<Units>) -> Result<Lines, C
     let (mut marched, mut views) = (Vec::new(), Vec::new());
     let mut added_charge_kg = Some(0.0);
     for set in &sized {
-        marched.push(set.lines.iter().filter_map(|line| marched_line(line)).collect());
+        marched.push(set.lines.iter().filter_map(|line| marched_line(set.set, line)).collect());
         views.extend(set.lines.iter().map(|line| view(set.set, line)));
         let added = charge::added_charge_kg(set, &resolved);
         added_charge_kg = added_charge_kg.zip(added).map(|(sum, more)| sum + more);
@@ -78,10 +87,30 @@ fn of_one(job: &Job, library: &Library, units: Option<Units>) -> Result<Lines, C
     Ok(Lines { marched, views, added_charge_kg })
 }
 
-fn marched_line(line: &SizedLine<'_>) -> Option<Marched> {
+/// The nearest stocked tubes of another outside diameter, one each way.
+fn others(set: &ResolvedSet<'_>, line: &SizedLine<'_>) -> Vec<OtherTube> {
+    let Some(taken) = line.taken else { return Vec::new() };
+    let candidates = &line.line.candidates;
+    let outside = |index: usize| candidates[index].tube.outside();
+    let smaller = (0..taken).rev().find(|index| outside(*index) < outside(taken));
+    let larger = (taken + 1..candidates.len()).find(|index| outside(*index) > outside(taken));
+    let other = |index: usize| OtherTube {
+        name: candidates[index].printed_among(&set.stock),
+        larger: index > taken,
+        line: line.cases[index].line.clone(),
+    };
+    smaller.into_iter().chain(larger).map(other).collect()
+}
+
+fn marched_line(set: &ResolvedSet<'_>, line: &SizedLine<'_>) -> Option<Marched> {
     let (_, case, _) = line.taken()?;
     let exchanges = case.duty(Condition::Summer).map(|duty| duty.exchanges.clone()).unwrap_or_default();
-    Some(Marched { service: line.line.service, line: case.line.clone(), exchanges })
+    Some(Marched {
+        service: line.line.service,
+        line: case.line.clone(),
+        exchanges,
+        others: others(set, line),
+    })
 }
 
 fn view(set: &ResolvedSet<'_>, line: &SizedLine<'_>) -> LayoutLineView {

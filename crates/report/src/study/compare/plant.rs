@@ -6,7 +6,7 @@ use crate::{
     job::{self, Circuits, HeadPressureMethod, Service},
     view::{
         AirPointView, CheckView, CircuitView, CondenserView, CyclePointView, DomePointView, DrawPointView,
-        DrawView, LinesCostView,
+        DrawView, LinesCostView, OtherTubeView,
     },
 };
 use physics::{
@@ -16,6 +16,7 @@ use physics::{
     fluid::Refrigerant,
     jet,
     layout::{Branch, BreakEven, Layout, Sharing, Unit},
+    line::Line,
     outcome::{Caveat, Caveats},
     parallel_coils::{Coil, back_up},
     units::{
@@ -113,14 +114,25 @@ impl<'a> Plant<'a> {
 
     /// The circuits of all sets.
     pub(super) fn circuits(&self, losses: LineLosses) -> Result<Vec<Circuit<'_>>, String> {
-        let sets = self.desk.resolved.sets.iter().zip(&self.lines.marched);
-        sets.map(|(set, marched)| {
+        self.circuits_with(losses, None)
+    }
+
+    /// The circuits, one line of one set in another tube.
+    fn circuits_with<'b>(
+        &'b self,
+        losses: LineLosses,
+        other: Option<(usize, Service, &'b Line)>,
+    ) -> Result<Vec<Circuit<'b>>, String> {
+        let sets = self.desk.resolved.sets.iter().zip(&self.lines.marched).enumerate();
+        sets.map(|(index, (set, marched))| {
             let summer = summer(set);
             let tube = |service: Service| {
                 let line = marched.iter().find(|line| line.service == service)?;
                 let exchanges: &[_] =
                     if losses == LineLosses::PressureAndHeat { &line.exchanges } else { &[] };
-                Some(Tube { line: &line.line, exchanges }).filter(|_| losses != LineLosses::None)
+                let swapped = other.filter(|(of, which, _)| (*of, *which) == (index, service));
+                let line = swapped.map_or(&line.line, |(.., line)| line);
+                Some(Tube { line, exchanges }).filter(|_| losses != LineLosses::None)
             };
             let lowest = set.points.iter().find_map(|(condition, point)| {
                 point.filter(|_| *condition == Condition::LowHead).map(|point| point.liquid.pressure)
@@ -137,6 +149,37 @@ impl<'a> Plant<'a> {
             })
         })
         .collect()
+    }
+
+    /// What one tube size either way would change of one circuit, in the order of its lines. A tube that leaves no balance
+    /// is left out: it is refused as a tube already.
+    fn other_tubes(&self, layout: &Layout, index: usize, now: &CircuitState) -> Vec<OtherTubeView> {
+        let set = &self.desk.resolved.sets[index];
+        let mut views = Vec::new();
+        for line in &self.lines.marched[index] {
+            for other in &line.others {
+                let found = self
+                    .circuits_with(LineLosses::PressureAndHeat, Some((index, line.service, &other.line)))
+                    .ok()
+                    .and_then(|circuits| balance(&circuits, layout, self.desk.outdoor_air).ok());
+                let Some(found) = found else { continue };
+                let state = &found.value.circuits[index];
+                let (Some(then_k), Some(now_k)) =
+                    (told_k(set, state.condensing), told_k(set, now.condensing))
+                else {
+                    continue;
+                };
+                views.push(OtherTubeView {
+                    service: line.service.name().to_owned(),
+                    tube: other.name.clone(),
+                    larger: other.larger,
+                    condensing_k: then_k - now_k,
+                    capacity_w: (state.capacity - now.capacity).value,
+                    power_w: (state.power - now.power).value,
+                });
+            }
+        }
+        views
     }
 
     fn solve(&self, layout: &Layout, losses: LineLosses) -> Result<(Balance, Caveats), String> {
@@ -323,6 +366,7 @@ impl DesignDay<'_> {
                 heat_rejection_w: state.heat_rejection.value,
                 mass_rate_kg_s: state.mass_rate.value,
                 lines_cost,
+                other_tubes: self.plant.other_tubes(&self.layout, index, state),
                 dome: dome(&set.fluid, &cycle),
                 cycle,
                 residual: self.balance.residual,

@@ -141,6 +141,12 @@ fn a_condenser_alone_needs_no_layout_and_says_what_it_assumes() {
     let sum = circuit.capacity_w + circuit.compressor_power_w;
     assert_relative_eq!(circuit.heat_rejection_w, sum, max_relative = 0.1);
     assert!(circuit.residual < 1e-8);
+    let input_of = |larger: bool| {
+        let other =
+            circuit.other_tubes.iter().find(|other| other.service == "discharge" && other.larger == larger);
+        other.unwrap().power_w
+    };
+    assert!(input_of(true) < 0.0 && input_of(false) > 0.0, "a wider discharge line costs less input");
     assert!(view.assumptions.iter().any(|said| said.contains("site.roof_allowance")));
     assert_eq!(view.layouts[0].energy_kwh, None);
     let not_told = view.layouts[0].warnings.join(" ");
