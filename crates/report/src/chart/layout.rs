@@ -68,10 +68,11 @@ fn finding(layout: &LayoutView, units: Units) -> String {
         }
         several => format!("{} draws of discharge air", several.len()),
     };
-    let costly = layout
-        .circuits
-        .iter()
-        .max_by(|one, other| one.recirculation_costs_k.total_cmp(&other.recirculation_costs_k));
+    // Where recirculation costs none or all alike, the warmest is told.
+    let costly = layout.circuits.iter().max_by(|one, other| {
+        let costs = one.recirculation_costs_k.total_cmp(&other.recirculation_costs_k);
+        costs.then(one.condensing_k.total_cmp(&other.condensing_k))
+    });
     let condensing = costly.map_or_else(String::new, |circuit| {
         let at = unbroken(saturation_temperature(celsius(circuit.condensing_k)).first(units));
         let costs = temperature_difference(circuit.recirculation_costs_k);
@@ -106,7 +107,8 @@ impl<'a> Plot<'a> {
     fn of(view: &CompareView, layout: &LayoutView, drawn: &'a DrawView, start: i32, units: Units) -> Self {
         let count = |count: usize| i32::try_from(count).unwrap_or(0);
         let rules = rules(drawn, units);
-        let heading = format!("What {} draws from {}, against its share", drawn.by, drawn.from);
+        let from = if drawn.from == drawn.by { "itself" } else { &drawn.from };
+        let heading = format!("What {} draws from {from}, against its share", drawn.by);
         let heading = wrap(&heading, SMALL, WIDTH - 2 * MARGIN);
         let labels = start + LABEL_ROW * count(heading.len()) + rule::height(&rules);
         let temperature = [labels + WORDS, labels + WORDS + TEMPERATURE];
