@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod balance;
+mod balance_points;
 mod condensers;
 mod coolprop_states;
 mod double_riser;
