@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod balance;
+mod balance_points;
 mod condenser_roof;
 mod condensers;
 mod coolprop_states;
