@@ -25,6 +25,7 @@ pub struct AttachFaults(Vec<Faults>);
 
 impl AttachFaults {
     /// As text for people.
+    #[cfg(feature = "cli")]
     #[must_use]
     pub fn render(&self, colour: bool) -> String {
         self.0.iter().map(|faults| faults.render(colour)).collect::<Vec<_>>().join("\n")
@@ -33,7 +34,8 @@ impl AttachFaults {
 
 impl fmt::Display for AttachFaults {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(&self.render(false))
+        let faults: Vec<String> = self.0.iter().map(ToString::to_string).collect();
+        formatter.write_str(&faults.join("\n"))
     }
 }
 
