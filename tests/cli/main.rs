@@ -14,6 +14,7 @@ mod examples;
 mod files;
 mod interface;
 mod judgement;
+mod layouts;
 mod one_job_two_unit_systems;
 mod remedies;
 mod roofs;

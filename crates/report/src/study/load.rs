@@ -11,7 +11,6 @@ use physics::{
         unit::{ratio::ratio, thermodynamic_temperature::degree_celsius, time::day},
     },
 };
-use tables::limits::Defaults;
 
 /// What the load comes to.
 pub(super) struct Loaded {
@@ -32,6 +31,14 @@ pub(crate) struct LoadTold {
     pub(crate) band: Option<Ratio>,
     /// Assumptions.
     pub(crate) assumptions: Vec<String>,
+}
+
+/// What an estimate from ice takes where the job does not say.
+#[derive(Clone, Copy)]
+pub(super) struct Presumed {
+    pub(super) ice_load_factor: Ratio,
+    pub(super) ice_load_band: Ratio,
+    pub(super) isentropic_efficiency: Ratio,
 }
 
 /// What is wrong with it.
@@ -79,7 +86,7 @@ const MAINS_ICE_C: f64 = -5.0;
 pub(super) fn load(
     set: &Set,
     maps: &[(String, crate::job::CompressorMap)],
-    defaults: &Defaults,
+    presumed: Presumed,
     stand: &Stand<'_>,
 ) -> Result<Loaded, LoadFault> {
     match &set.duty {
@@ -136,20 +143,20 @@ pub(super) fn load(
                 message: error.to_string(),
                 help: "check ice_per_day and water".to_owned(),
             })?;
-            let capacity = water_alone.value * defaults.ice_load_factor.value;
+            let capacity = water_alone.value * presumed.ice_load_factor;
             let efficiency = match &set.compressor {
                 Some(CompressorData::IsentropicEfficiency(stated)) => stated.value,
-                _ => defaults.isentropic_efficiency.value,
+                _ => presumed.isentropic_efficiency,
             };
             let from = "estimated from the ice a day".to_owned();
             let mut found = from_efficiency(stand, capacity, efficiency, ice_per_day.span, from)?;
             let percent = |share: Ratio| format!("{:.0} %", 100.0 * share.get::<ratio>());
-            found.told.band = Some(defaults.ice_load_band.value);
+            found.told.band = Some(presumed.ice_load_band);
             found.told.assumptions.push(format!(
                 "the load is an estimate from the ice a day: the heat of the water (ice at {MAINS_ICE_C} °C) and {} of it \
                  for the machine itself, within {}; the mean over a day, which freeze and harvest exceed",
-                percent(defaults.ice_load_factor.value - Ratio::new::<ratio>(1.0)),
-                percent(defaults.ice_load_band.value)
+                percent(presumed.ice_load_factor - Ratio::new::<ratio>(1.0)),
+                percent(presumed.ice_load_band)
             ));
             if set.compressor.is_none() {
                 found.told.assumptions.push(format!(

@@ -5,7 +5,7 @@ use super::{
     alternatives::{Connected, End},
     elements::elements,
     ledger::Ledger,
-    load::{self, LoadFault, LoadTold, Loaded},
+    load::{self, LoadFault, LoadTold, Loaded, Presumed},
     service::{Flows, flows},
     strength::{DesignTemperature, SetStrength},
     surroundings::{Places, Site, entering, film, stand},
@@ -14,9 +14,9 @@ use super::{
 };
 use crate::figure::{self, Units};
 use crate::job::{
-    ChargePerLength, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg, Line as LineText,
-    Located, PartKind, ReceiverAt, SaturatedTemperature, SaturationEnd, Set, SizeRequest, Span, SubcoolingAt,
-    TubeRequest, quantity,
+    ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg,
+    Line as LineText, Located, PartKind, ReceiverAt, SaturatedTemperature, SaturationEnd, Set, SizeRequest,
+    Span, SubcoolingAt, TubeRequest, quantity,
 };
 use physics::{
     charge::charge_per_length,
@@ -353,7 +353,7 @@ impl<'a> Desk<'a> {
         if self.job.site.altitude.is_none() {
             assumptions.push("gauge pressures are those at sea level (key site.altitude)".to_owned());
         }
-        let operation = self.operation(set, identity, &fluid, &mut assumptions);
+        let operation = self.operation(set, identity, &fluid, overrides, &mut assumptions);
         let Some((operation, load_told)) = operation else { return Ok(None) };
         let greatest_condensing = set.greatest_condensing.as_ref().and_then(|greatest| {
             self.saturation_pressure("greatest_condensing", identity, &fluid, greatest, SaturationEnd::Bubble)
@@ -575,6 +575,7 @@ impl<'a> Desk<'a> {
         set: &Set,
         identity: &Identity,
         fluid: &GridRefrigerant,
+        overrides: &[Override],
         assumptions: &mut Vec<String>,
     ) -> Option<(Operation, LoadTold)> {
         let condensing =
@@ -611,8 +612,8 @@ impl<'a> Desk<'a> {
             set.subcooling.value.difference
         };
         let stand = load::Stand { fluid, refrigerant: &identity.name, evaporator, condensing, subcooling };
-        let defaults = self.library.limits().defaults();
-        let Loaded { load, told } = match load::load(set, &self.job.attached.maps, defaults, &stand) {
+        let presumed = self.presumed(set, overrides);
+        let Loaded { load, told } = match load::load(set, &self.job.attached.maps, presumed, &stand) {
             Ok(loaded) => loaded,
             Err(LoadFault { kind, span, message, help }) => {
                 self.fault(kind, span, message, help);
@@ -652,6 +653,32 @@ impl<'a> Desk<'a> {
             least_load: set.least_load.map(|load| load.value),
         };
         Some((operation, told))
+    }
+
+    /// What an estimate of the load from ice takes; noted only where there is one.
+    fn presumed(&mut self, set: &Set, overrides: &[Override]) -> Presumed {
+        let defaults = self.library.limits().defaults().clone();
+        let [factor, band, efficiency] =
+            [&defaults.ice_load_factor, &defaults.ice_load_band, &defaults.isentropic_efficiency];
+        if !matches!(set.duty, LoadText::Ice { .. }) {
+            return Presumed {
+                ice_load_factor: factor.value,
+                ice_load_band: band.value,
+                isentropic_efficiency: efficiency.value,
+            };
+        }
+        let as_ratio = |quantity: Quantity| match quantity {
+            Quantity::Ratio(value) => Some(value),
+            _ => None,
+        };
+        Presumed {
+            ice_load_factor: self.taken(overrides, "ice-load-factor", factor, as_ratio),
+            ice_load_band: self.taken(overrides, "ice-load-band", band, as_ratio),
+            isentropic_efficiency: match set.compressor {
+                Some(_) => efficiency.value,
+                None => self.taken(overrides, "isentropic-efficiency", efficiency, as_ratio),
+            },
+        }
     }
 
     fn low_head(

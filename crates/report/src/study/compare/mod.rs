@@ -11,6 +11,7 @@ mod year;
 
 use super::{
     ledger::Ledger,
+    own_limit::own_or,
     resolve::{ResolveError, Resolved, ResolvedSet, resolve},
     size::{echo, worst},
     wording,
@@ -267,6 +268,12 @@ impl Desk<'_> {
         }
     }
 
+    /// How far a balance may lie above the stated condensing temperature, with source and grade.
+    fn allowed(&self) -> (TemperatureInterval, String, String) {
+        let default = &self.resolved.library.limits().defaults().balance_above_stated;
+        own_or(self.resolved, "balance-above-stated", default)
+    }
+
     fn set_view(&self, set: &ResolvedSet<'_>) -> SetLoadView {
         let summer = summer(set);
         let (capacity_w, input_w) = load_w(&summer);
@@ -413,4 +420,9 @@ fn metres(value_m: f64, units: Units) -> String {
 
 fn kelvins(value_k: f64, units: Units) -> String {
     figure::in_unit(value_k, "K").both(units)
+}
+
+/// A source with its grade, unless it says that itself.
+fn words(source: &str, grade: &str) -> String {
+    if source.contains(grade) { source.to_owned() } else { format!("{source} ({grade})") }
 }

@@ -383,7 +383,7 @@ impl DesignDay<'_> {
     /// How warm each circuit may get above the outdoor air, and in words what limits it.
     fn limits(&self) -> Option<(Vec<TemperatureInterval>, Vec<String>)> {
         let desk = self.desk();
-        let allowed = desk.resolved.library.limits().defaults().balance_above_stated.value;
+        let (allowed, ..) = desk.allowed();
         let mut limits = Vec::new();
         let mut words = Vec::new();
         for set in &desk.resolved.sets {
@@ -509,7 +509,7 @@ impl DesignDay<'_> {
 
     pub(super) fn checks(&self) -> Vec<CheckView> {
         let desk = self.desk();
-        let limit = &desk.resolved.library.limits().defaults().balance_above_stated;
+        let (limit, limit_source, limit_grade) = desk.allowed();
         let several = desk.resolved.sets.len() > 1;
         let range = self.visible_range();
         let mut checks = Vec::new();
@@ -528,10 +528,10 @@ impl DesignDay<'_> {
                 ends.map(|end| (end - found_k).abs()).fold(0.0, f64::max)
             });
             let mut check =
-                made("condensing-above-stated", found_k - stated_k, limit.value.value, "at most", "K", band);
+                made("condensing-above-stated", found_k - stated_k, limit.value, "at most", "K", band);
             check.condition = at("summer");
-            check.whose = "practice".to_owned();
-            check.source = format!("{} ({})", limit.source.text, limit.source.grade);
+            check.whose = if limit_grade == "job" { "job" } else { "practice" }.to_owned();
+            check.source = super::words(&limit_source, &limit_grade);
             settle(&mut check, !self.plant.draws.is_empty());
             checks.push(check);
             let greatest_k = set.greatest_condensing.and_then(|greatest| told_k(set, greatest));

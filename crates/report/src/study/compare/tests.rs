@@ -161,7 +161,11 @@ fn a_condenser_too_small_fails_two_kelvin_above_the_stated_temperature() {
     assert_eq!(layout.verdict, VerdictView::Fails);
     assert_eq!(view.recommended, None);
     let check = layout.checks.iter().find(|check| check.kind == "condensing-above-stated").unwrap();
-    assert_eq!(check.verdict, VerdictView::Fails);
+    assert_eq!((check.verdict, &*check.whose), (VerdictView::Fails, "practice"));
+    let own = "[limits]\nbalance-above-stated = \"9 K\"";
+    let view = compared(&one(&rated("dew", "15 K").replace("9 kW", "5 kW"), own));
+    let check = view.layouts[0].checks.iter().find(|check| check.kind == "condensing-above-stated").unwrap();
+    assert_eq!((check.verdict, &*check.whose, check.limit), (VerdictView::Meets, "job", Some(9.0)));
 }
 
 const PAIR: &str = r#"
@@ -323,6 +327,8 @@ fn the_load_may_come_from_ice_an_efficiency_or_a_map() {
     let ice = with("ice_per_day = \"500 kg\"\nwater = \"20 °C\"\n", "");
     assert_relative_eq!(ice.capacity_w, 1.3 * 500.0 / 86_400.0 * 427_790.0, max_relative = 1e-4);
     assert_relative_eq!(ice.capacity_band_w.unwrap(), 0.2 * ice.capacity_w, max_relative = 1e-9);
+    let own = with("ice_per_day = \"500 kg\"\nwater = \"20 °C\"\n", "[limits]\nice-load-factor = \"150 %\"");
+    assert_relative_eq!(own.capacity_w, ice.capacity_w * 1.5 / 1.3, max_relative = 1e-9);
     // The template was fitted to 15 m3/h swept at 95 % and 62 % isentropic efficiency.
     let map = with("", "[set.cold.compressor]\nmap = \"../templates/compressor.csv\"");
     let library = Library::embedded().unwrap();
