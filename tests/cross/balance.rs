@@ -20,8 +20,8 @@ use physics::{
         AbsolutePressure, MassRate, SpecificEnthalpy, TemperatureInterval, ThermalConductance,
         ThermalConductivity, VolumeRate, delta,
         unit::{
-            temperature_interval::kelvin, thermal_conductance::watt_per_kelvin,
-            thermal_conductivity::watt_per_meter_kelvin, volume_rate::cubic_meter_per_second,
+            thermal_conductance::watt_per_kelvin, thermal_conductivity::watt_per_meter_kelvin,
+            volume_rate::cubic_meter_per_second,
         },
     },
 };
