@@ -3,7 +3,7 @@
 CoolProp's low-level interface on its tabular backend; friction and 3-K elbows from `fluids`; lines in 20 steps. The compressor
 moves the same volume at one isentropic efficiency, so only heat and pressure are left to iterate: compress, march the
 discharge line, reject by the linear rule of both condensers, again, until the condensing temperature stays. The next
-temperature of the air begins where the last ended. `benches/compare_year.sh` runs it beside the engine's own bench.
+temperature of the air begins where the last ended. `benches/compare.sh` runs it beside the engine's own bench.
 
 usage: year_with_library.py FLUID [every-hour]     prints seconds a year and its energy in kWh
 """

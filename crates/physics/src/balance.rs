@@ -304,6 +304,27 @@ struct Solver<'a> {
 }
 
 impl<'a> Solver<'a> {
+    fn begun_at(
+        circuits: &'a [Circuit<'a>],
+        layout: &'a Layout,
+        outdoor_air: ThermodynamicTemperature,
+        unknowns: Vec<Unknowns>,
+        losses: Vec<Losses>,
+    ) -> Self {
+        let (slopes, last_turn) = (None, None);
+        Self {
+            circuits,
+            layout,
+            outdoor_air,
+            unknowns,
+            losses,
+            slopes,
+            last_turn,
+            march_step: MARCH_STEP,
+            steps: 0,
+        }
+    }
+
     /// A first guess: every coil 15 K above the air, or as near to that as the data reach, lines without loss.
     fn new(
         circuits: &'a [Circuit<'a>],
@@ -335,17 +356,7 @@ impl<'a> Solver<'a> {
                 ..Losses::default()
             })
             .collect();
-        Ok(Self {
-            circuits,
-            layout,
-            outdoor_air,
-            unknowns,
-            losses,
-            slopes: None,
-            last_turn: None,
-            march_step: MARCH_STEP,
-            steps: 0,
-        })
+        Ok(Self::begun_at(circuits, layout, outdoor_air, unknowns, losses))
     }
 
     /// Every coil as warm against the air as in another balance, lines with its losses.
@@ -356,17 +367,7 @@ impl<'a> Solver<'a> {
         solution: &[(Unknowns, Losses)],
     ) -> Result<Self, BalanceError> {
         let (unknowns, losses) = solution.iter().copied().unzip();
-        let mut solver = Self {
-            circuits,
-            layout,
-            outdoor_air,
-            unknowns,
-            losses,
-            slopes: None,
-            last_turn: None,
-            march_step: MARCH_STEP,
-            steps: 0,
-        };
+        let mut solver = Self::begun_at(circuits, layout, outdoor_air, unknowns, losses);
         for (index, circuit) in circuits.iter().enumerate() {
             let one = &mut solver.unknowns[index];
             let condensing_pa = condensing(index, circuit, outdoor_air, one.warmth_k)?.0.pascal();
@@ -938,6 +939,78 @@ mod tests {
             balance(&[circuit(3.0)], &alone(400.0), celsius(200.0)),
             Err(BalanceError::Property { .. })
         ));
+    }
+
+    #[test]
+    fn a_balance_begun_at_another_is_the_same_and_sooner() {
+        let line = tube(9.0, 30.0);
+        let mut narrow = circuit(3.0);
+        narrow.discharge_line = Some(Tube { line: &line, exchanges: &[] });
+        let (circuits, layout) = ([narrow.clone(), circuit(2.0)], pair(0.2));
+        let near = balance(&circuits, &layout, celsius(29.0)).unwrap().value;
+        let found = balance(&circuits, &layout, celsius(30.0)).unwrap().value;
+        let again = balance_from(&circuits, &layout, celsius(30.0), &near).unwrap().value;
+        assert!(again.steps < found.steps, "{} and {}", again.steps, found.steps);
+        for (one, other) in found.circuits.iter().zip(&again.circuits) {
+            assert_relative_eq!(one.condensing.pascal(), other.condensing.pascal(), max_relative = 1e-8);
+            assert_relative_eq!(one.power.value, other.power.value, max_relative = 1e-8);
+        }
+        // From what has nothing to do with it as well.
+        let foreign = balance_from(&[narrow], &alone(400.0), celsius(30.0), &near).unwrap().value;
+        assert_eq!(foreign.circuits.len(), 1);
+        let misfit = balance_from(&circuits, &alone(400.0), celsius(30.0), &near);
+        assert_eq!(misfit, Err(BalanceError::Circuits));
+    }
+
+    #[test]
+    fn gas_chokes_at_the_condensing_pressure_and_not_where_it_enters() {
+        // By a tube in which the gas is used up when it enters at the pressure that it shall leave with.
+        let line = tube(6.5, 30.0);
+        let mut narrow = circuit(3.0);
+        narrow.discharge_line = Some(Tube { line: &line, exchanges: &[] });
+        let state = balance(&[narrow.clone()], &alone(400.0), celsius(30.0)).unwrap().value.circuits[0];
+        let entering = Inlet {
+            phase: Phase::Vapour,
+            pressure: state.condensing,
+            enthalpy: state.discharge_enthalpy,
+            mass_rate: state.mass_rate,
+        };
+        let refused = march_with_heat(&TestFluid, &line, &[], entering, Tolerance::default(), &mut |_| {});
+        assert!(matches!(refused, Err(MarchError::PressureUsedUp { .. })), "{refused:?}");
+        assert!(state.compressor_outlet.pascal() > 1.2 * state.condensing.pascal());
+    }
+
+    #[test]
+    fn in_the_cold_floating_pressure_leaves_the_compressor_nothing_to_lift() {
+        let suction_c = circuit(0.5).suction.temperature.get::<degree_celsius>();
+        let refused = balance(&[circuit(0.5)], &alone(900.0), celsius(suction_c - 30.0));
+        let not_lifting = BalanceError::Compressor { circuit: 0, source: CompressorError::NotLifting };
+        assert_eq!(refused, Err(not_lifting));
+    }
+
+    #[test]
+    fn a_flooded_coil_feels_its_warmer_neighbour_in_the_same_fins() {
+        let shared = Unit {
+            air_rate: MassRate::new::<kilogram_per_second>(1.0),
+            branches: [0, 1]
+                .map(|circuit| Branch {
+                    circuit,
+                    conductance: ThermalConductance::new::<watt_per_kelvin>(300.0),
+                })
+                .to_vec(),
+            sharing: Sharing::Interlaced,
+        };
+        let layout = Layout::new(vec![shared], &[vec![Ratio::new::<ratio>(0.0)]], 2).unwrap();
+        let mut held = circuit(1.5);
+        held.lowest = Some(SaturationReference::Mid.pressure(&TestFluid, celsius(40.0)).unwrap());
+        let found = balance(&[held, circuit(2.5)], &layout, celsius(5.0)).unwrap().value;
+        let [cold, warm] = [0, 1].map(|index| found.circuits[index]);
+        assert!(cold.held && !warm.held);
+        // At 40 °C beside the other as it is: what the layout says of these warmths is all of it.
+        let other = SaturationReference::Mid.temperature(&TestFluid, warm.condensing).unwrap();
+        let all = layout.heats(&[celsius(40.0), other].map(|coil| delta(coil, celsius(5.0))))[0];
+        assert_relative_eq!(cold.active_share.value, (cold.heat_rejection / all).value, max_relative = 1e-7);
+        assert!(cold.active_share.value < 1.0);
     }
 
     proptest! {

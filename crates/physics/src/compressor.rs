@@ -347,6 +347,35 @@ mod tests {
         );
     }
 
+    /// The isentropes of the made-up gas cross its dew line at high pressure.
+    #[test]
+    fn gas_may_end_a_little_wet() {
+        let suction = suction(2.0);
+        let entropy = |state: &State| TestFluid.thermal(state).unwrap().entropy.value;
+        let (mut wet, mut refused) = (0, 0);
+        for step in 4..120 {
+            let pressure = AbsolutePressure::from_pascal(1e5 * f64::from(step));
+            let Ok(ends) = TestFluid.ends(pressure) else { break };
+            let below = entropy(&ends.dew) - entropy(&suction);
+            if below <= 0.0 {
+                continue;
+            }
+            let expected = ends.dew.enthalpy.value - ends.dew.temperature.value * below;
+            match isentropic_enthalpy(&TestFluid, &suction, pressure) {
+                Ok(found) => {
+                    wet += 1;
+                    assert_relative_eq!(found.value, expected, max_relative = 1e-12);
+                }
+                Err(CompressorError::Property(outside)) => {
+                    refused += 1;
+                    assert!(outside.region == Region::Quality && outside.value < 0.9, "{outside}");
+                }
+                Err(other) => panic!("{other}"),
+            }
+        }
+        assert!(wet > 0 && refused > 0, "{wet} wet, {refused} refused");
+    }
+
     #[test]
     fn a_point_gives_back_its_own_figures() {
         let suction = suction(8.0);
