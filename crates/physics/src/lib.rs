@@ -31,6 +31,7 @@ pub mod operation;
 pub mod outcome;
 pub mod parallel_coils;
 pub mod range;
+mod root;
 pub mod sizing;
 pub mod sound;
 pub mod strength;
