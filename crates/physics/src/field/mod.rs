@@ -9,6 +9,7 @@
 //! cylinders. Limits and sizes come in as arguments.
 
 pub mod nitrogen;
+pub mod vacuum;
 
 use crate::{
     fluid::OutsideRange,
