@@ -12,6 +12,7 @@ pub mod electrical;
 pub mod holding;
 pub mod nitrogen;
 pub mod vacuum;
+pub mod water;
 
 use crate::{
     fluid::OutsideRange,
