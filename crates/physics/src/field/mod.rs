@@ -8,6 +8,7 @@
 //! overcurrent device and voltage drop, [`water`] the pressure at the head and the drain, [`charge_limit`] rooms, leak rates,
 //! cylinders. Limits and sizes come in as arguments.
 
+pub mod charge_limit;
 pub mod electrical;
 pub mod holding;
 pub mod nitrogen;
