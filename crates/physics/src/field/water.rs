@@ -14,7 +14,7 @@ use crate::{
 };
 use uom::si::{
     dynamic_viscosity::pascal_second, length::meter, mass_density::kilogram_per_cubic_meter,
-    pressure::pascal, ratio::ratio, thermodynamic_temperature::degree_celsius, velocity::meter_per_second,
+    pressure::pascal, ratio::ratio, thermodynamic_temperature::degree_celsius,
     volume_rate::cubic_meter_per_second,
 };
 
@@ -257,6 +257,7 @@ mod tests {
         length::{foot, inch, millimeter},
         pressure::psi,
         ratio::percent,
+        velocity::meter_per_second,
     };
 
     fn celsius(value: f64) -> ThermodynamicTemperature {
