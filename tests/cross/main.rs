@@ -7,6 +7,7 @@
 mod condenser_roof;
 mod coolprop_states;
 mod double_riser;
+mod field;
 mod heat;
 mod line_capacity;
 mod line_chains;

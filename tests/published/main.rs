@@ -22,6 +22,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod condenser_roof;
+mod field;
 mod fluid_mechanics;
 mod insulation;
 mod line_practice;

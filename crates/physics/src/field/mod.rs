@@ -104,7 +104,7 @@ fn molar_mass_kg_mol(molar_mass: MolarMass) -> Result<f64, OutOfRange> {
 
 /// A pressure of a vacuum, Pa, up to that of the atmosphere.
 fn vacuum_pa(what: &'static str, pressure: AbsolutePressure) -> Result<f64, OutOfRange> {
-    within(what, pressure.pascal(), 1e-3, 120_000.0)
+    within(what, pressure.pascal(), 1e-6, 120_000.0)
 }
 
 fn plain<T>(value: T, method: Method) -> Outcome<T> {

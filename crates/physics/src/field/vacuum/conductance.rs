@@ -57,7 +57,7 @@ pub enum FlowRegime {
 /// How air at a mean pressure moves through a passage. The bounds are those of a vacuum sheet, converted from Torr.
 ///
 /// # Errors
-/// [`FieldError::OutOfRange`] for a pressure outside 0.001 Pa to 120 kPa.
+/// [`FieldError::OutOfRange`] for a pressure outside 1e-6 Pa to 120 kPa.
 pub fn flow_regime(passage: &Passage, mean: AbsolutePressure) -> Result<FlowRegime, FieldError> {
     // 1 mbar cm is 1 Pa m.
     let pressure_bore = vacuum_pa("mean pressure (Pa)", mean)? * passage.bore_m;
@@ -78,7 +78,7 @@ pub fn flow_regime(passage: &Passage, mean: AbsolutePressure) -> Result<FlowRegi
 /// Turbulence, choking and the losses at the ends are not in it: near atmospheric pressure it is an upper bound.
 ///
 /// # Errors
-/// [`FieldError::OutOfRange`] for a mean pressure outside 0.001 Pa to 120 kPa.
+/// [`FieldError::OutOfRange`] for a mean pressure outside 1e-6 Pa to 120 kPa.
 ///
 /// # Example
 /// A 1/4 in hose, 4.76 mm bore, 1.5 m long, at 500 micron: 0.0379 L/s, of a pump of 2.8 L/s.
@@ -150,16 +150,16 @@ pub fn time_constant(volume: Volume, conductance: VolumeRate) -> Result<Outcome<
 /// `(evacuated/broken)^cycles`. It is diluted, not dried: water that clings to the tube is no part of it.
 ///
 /// # Errors
-/// [`FieldError::OutOfRange`] for pressures outside 0.001 Pa to 120 kPa (broken: 1 MPa), `evacuated` above `broken`, or more
+/// [`FieldError::OutOfRange`] for pressures outside 1e-6 Pa to 120 kPa (broken: 1 MPa), `evacuated` above `broken`, or more
 /// than 20 cycles.
 pub fn dilution(
     evacuated: AbsolutePressure,
     broken: AbsolutePressure,
     cycles: u32,
 ) -> Result<Ratio, FieldError> {
-    let broken_pa = within("pressure of the break (Pa)", broken.pascal(), 1e-3, 1e6)?;
+    let broken_pa = within("pressure of the break (Pa)", broken.pascal(), 1e-6, 1e6)?;
     let evacuated_pa =
-        within("pressure of the evacuation (Pa)", evacuated.pascal(), 1e-3, broken_pa.min(120_000.0))?;
+        within("pressure of the evacuation (Pa)", evacuated.pascal(), 1e-6, broken_pa.min(120_000.0))?;
     within("number of evacuations", f64::from(cycles), 1.0, 20.0)?;
     Ok(Ratio::new::<ratio>((evacuated_pa / broken_pa).powf(f64::from(cycles))))
 }

@@ -93,7 +93,7 @@ impl Rig {
     /// set itself.
     ///
     /// # Errors
-    /// [`FieldError::OutOfRange`] for a speed outside 1e-12 to 10 m³/s or an ultimate pressure outside 0.001 Pa to 120 kPa;
+    /// [`FieldError::OutOfRange`] for a speed outside 1e-12 to 10 m³/s or an ultimate pressure outside 1e-6 Pa to 120 kPa;
     /// [`FieldError::NoPath`] for a path without a passage.
     pub fn new(pump: Pump, paths: Vec<Vec<Passage>>) -> Result<Self, FieldError> {
         positive_m3_s(pump.speed)?;
@@ -166,7 +166,7 @@ impl Rig {
         let volume_m3 = volume_m3(volume)?;
         let from_pa = vacuum_pa("pressure at the start (Pa)", from)?;
         let to_pa = self.reachable_pa(to)?;
-        within("pressure to reach (Pa)", to_pa, 1e-3, from_pa)?;
+        within("pressure to reach (Pa)", to_pa, 1e-6, from_pa)?;
         let kernel = self.kernel();
         // Over x = ln p the integrand V p/Q is smooth: the inverse of the speed.
         let (low, width) = (to_pa.ln(), (from_pa / to_pa).ln() / f64::from(STEPS));
