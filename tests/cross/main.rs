@@ -10,6 +10,7 @@ mod condenser_roof;
 mod condensers;
 mod coolprop_states;
 mod double_riser;
+mod field;
 mod heat;
 mod line_capacity;
 mod line_chains;

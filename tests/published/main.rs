@@ -24,6 +24,7 @@
 
 mod condenser_roof;
 mod condensers;
+mod field;
 mod fluid_mechanics;
 mod insulation;
 mod line_practice;

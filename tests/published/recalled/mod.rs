@@ -3,6 +3,7 @@
 
 mod boiling_points;
 mod condenser_roof;
+mod field;
 mod line_capacity;
 mod oil_return;
 mod strength;

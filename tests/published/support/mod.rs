@@ -4,6 +4,7 @@
 #![allow(dead_code, unused_imports)]
 
 pub(crate) mod capacity;
+pub(crate) mod field;
 mod fluids;
 pub(crate) mod generator;
 mod known;
