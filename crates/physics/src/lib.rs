@@ -13,6 +13,7 @@ pub mod balance;
 pub mod branch_budget;
 pub mod charge;
 pub mod check;
+pub mod coil_charge;
 pub mod compressor;
 pub mod condenser;
 pub mod double_riser;
