@@ -32,6 +32,7 @@ pub mod operation;
 pub mod outcome;
 pub mod parallel_coils;
 pub mod range;
+pub mod receiver;
 pub mod sizing;
 pub mod sound;
 pub mod strength;
