@@ -35,6 +35,7 @@ pub mod range;
 pub mod receiver;
 pub mod sizing;
 pub mod sound;
+pub mod standstill;
 pub mod strength;
 pub mod tube;
 pub mod two_phase;
