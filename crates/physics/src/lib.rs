@@ -7,6 +7,9 @@
 //! duties of a [`sizing::Case`], whose checks carry verdicts with bands ([`check`], [`uncertainty`]); [`charge`] says
 //! what to add for it; [`strength`] whether tube and route hold what pressure, heat and valves do to them.
 //!
+//! Refrigerant that comes and goes: [`winter`] floods a condenser, [`coil_charge`] is what it holds while it runs,
+//! [`receiver`] takes up what is left over, [`standstill`] moves it to the coldest place.
+//!
 //! On the roof: [`wind`] on the condensers and what holds them, their [`sound`], and what their discharge does ([`jet`]).
 
 pub mod balance;
@@ -42,4 +45,5 @@ pub mod two_phase;
 pub mod uncertainty;
 pub mod units;
 pub mod wind;
+pub mod winter;
 pub mod year;
