@@ -301,6 +301,7 @@ impl Method {
             }
             Self::ApplianceCeiling => {
                 "m = factor LFL, at most a cap (IEC 60335-2-89 edition 3 as news reports quote it; standard not opened)"
+            }
             Self::FloodedCondenser => {
                 "f = max(0, 1 - Q / (F (T_held - T_air))): heat goes with the area free of liquid (trade article on flooded \
                  head-pressure control)"
