@@ -161,8 +161,8 @@ impl Unit {
 }
 
 fn whole(months: f64) -> Option<Months> {
-    // Checked to be a whole number in range, so that the cast is exact.
-    (months.fract() == 0.0 && (1.0..=1200.0).contains(&months)).then(|| Months(months as u32))
+    // Kept only where it is a whole number in range, and there the cast is exact.
+    (months.fract() == 0.0 && (1.0..=1200.0).contains(&months)).then_some(Months(months as u32))
 }
 
 /// A threshold of a rule or a habit.
