@@ -7,6 +7,9 @@
 //! duties of a [`sizing::Case`], whose checks carry verdicts with bands ([`check`], [`uncertainty`]); [`charge`] says
 //! what to add for it; [`strength`] whether tube and route hold what pressure, heat and valves do to them.
 //!
+//! Refrigerant that comes and goes: [`winter`] floods a condenser, [`coil_charge`] is what it holds while it runs,
+//! [`receiver`] takes up what is left over, [`standstill`] moves it to the coldest place.
+//!
 //! On the roof: [`wind`] on the condensers and what holds them, their [`sound`], and what their discharge does ([`jet`]).
 //!
 //! On the day of the work: [`field`] has the pressure test, the evacuation, circuits, water and limits of charge.
@@ -15,6 +18,7 @@ pub mod balance;
 pub mod branch_budget;
 pub mod charge;
 pub mod check;
+pub mod coil_charge;
 pub mod compressor;
 pub mod condenser;
 pub mod double_riser;
@@ -34,13 +38,16 @@ pub mod operation;
 pub mod outcome;
 pub mod parallel_coils;
 pub mod range;
+pub mod receiver;
 mod root;
 pub mod sizing;
 pub mod sound;
+pub mod standstill;
 pub mod strength;
 pub mod tube;
 pub mod two_phase;
 pub mod uncertainty;
 pub mod units;
 pub mod wind;
+pub mod winter;
 pub mod year;

@@ -112,6 +112,24 @@ pub enum Method {
     CylinderFill,
     /// Ceiling of a flammable charge in a self-contained appliance.
     ApplianceCeiling,
+    /// Share of a condenser that stays free of liquid at a held pressure.
+    FloodedCondenser,
+    /// Share of the time, or of its speed, that a fan runs at a held pressure.
+    FanHold,
+    /// One circuit of a housing while the others run or stand.
+    CircuitConductance,
+    /// Liquid in the flooded share of a condenser.
+    WinterCharge,
+    /// Three zones of a condenser, the middle one by a slip ratio.
+    CoilZones,
+    /// Void fraction of a slip ratio.
+    SlipVoid,
+    /// Liquid and vapour in a closed volume.
+    ReceiverFill,
+    /// Temperature at which a closed volume is full of liquid.
+    LiquidFull,
+    /// Vapour that condenses in the coldest place of a set at rest.
+    Migration,
 }
 
 impl Method {
@@ -284,9 +302,40 @@ impl Method {
             Self::ApplianceCeiling => {
                 "m = factor LFL, at most a cap (IEC 60335-2-89 edition 3 as news reports quote it; standard not opened)"
             }
+            Self::FloodedCondenser => {
+                "f = max(0, 1 - Q / (F (T_held - T_air))): heat goes with the area free of liquid (trade article on flooded \
+                 head-pressure control)"
+            }
+            Self::FanHold => {
+                "on-time or conductance share Q / (F (T_held - T_air)) (energy balance); speed by the rating's own law, fan \
+                 power by the third power of the speed (fan laws)"
+            }
+            Self::CircuitConductance => {
+                "dT/dx = sum n_k (T_k - T) along the air's way; idle circuits without heat, their fins of no use (least) or of \
+                 full use (greatest) (own derivation)"
+            }
+            Self::WinterCharge => "gross f V rho_l, net f V (rho_l - rho_operating) (mass balance)",
+            Self::CoilZones => {
+                "V (w_sh rho_sh + w_tp (L rho_l + (1 - L) rho_g) + w_sc rho_sc) with L = 1 - 1/(1-C) - C ln C/(1-C)^2, \
+                 C = S rho_g/rho_l (uniform heat flux, integrated); S = 1, 2 (practice of about 1973, from memory) or \
+                 (rho_l/rho_g)^(1/3) (S. M. Zivi, J. Heat Transfer 86, 1964)"
+            }
+            Self::SlipVoid => "void = 1 / (1 + C (1-x)/x), C = S rho_g/rho_l (definition of the slip ratio)",
+            Self::ReceiverFill => "liquid and vapour in equilibrium fill the volume (mass balance)",
+            Self::LiquidFull => {
+                "density of saturated liquid equals mass over volume, by the property data (mass balance)"
+            }
+            Self::Migration => {
+                "vapour at the dew pressure of the coldest place is left on the warm side, all else condenses there, as far as \
+                 there is room (mass balance)"
+            }
         }
     }
 }
+
+/// Nearer to the end of the saturation data below the critical point, K of bubble temperature, their densities are less good
+/// ([`Caveat::NearCritical`]).
+pub(crate) const NEAR_CRITICAL_K: f64 = 15.0;
 
 /// One reason to read a result with care.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -337,11 +386,13 @@ pub enum Caveat {
     TurbulentEvacuation = 1 << 20,
     /// Below the triple point of water, 611.7 Pa: water that is pumped on may freeze, and ice leaves slowly.
     WaterMayFreeze = 1 << 21,
+    /// Free convection and wind through a coil whose fan stands or hardly turns are left out: it rejects more than computed.
+    StillAir = 1 << 22,
 }
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
@@ -364,6 +415,7 @@ impl Caveat {
         Self::NearUnit,
         Self::TurbulentEvacuation,
         Self::WaterMayFreeze,
+        Self::StillAir,
     ];
 }
 

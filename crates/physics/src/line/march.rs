@@ -9,7 +9,7 @@ use crate::{
     fluid::{OutsideRange, Phase, Refrigerant, Region, State},
     friction,
     heat::Linear,
-    outcome::{Caveat, Caveats, Method, Outcome},
+    outcome::{Caveat, Caveats, Method, NEAR_CRITICAL_K, Outcome},
     units::{
         AbsolutePressure, EquivalentLength, Length, Mass, MassDensity, MassRate, Power, Pressure, Ratio,
         STANDARD_GRAVITY_M_S2, SpecificEnthalpy, TemperatureInterval, Velocity,
@@ -545,7 +545,7 @@ impl<'a> Walk<'a> {
             riser: None,
             caveats: Caveats::default(),
         };
-        if fluid.distance_to_last_saturation(inlet.pressure).map_err(at_inlet)? < 15.0 {
+        if fluid.distance_to_last_saturation(inlet.pressure).map_err(at_inlet)? < NEAR_CRITICAL_K {
             walk.caveats.add(Caveat::NearCritical);
         }
         if rate_kg_s > 0.0 {

@@ -3,7 +3,7 @@
 use super::{StrengthError, TubeMaterial, sound::density_slopes};
 use crate::{
     fluid::{OutsideRange, Phase, Refrigerant, Region, State},
-    outcome::{Caveat, Caveats, Method, Outcome},
+    outcome::{Caveat, Caveats, Method, NEAR_CRITICAL_K, Outcome},
     tube::Tube,
     units::{
         AbsolutePressure, BubbleTemperature, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature,
@@ -90,9 +90,6 @@ pub struct Reached {
 const LAST_PART: f64 = 0.25;
 /// Ratio of pressures over which a path is long enough for that.
 const SHORT: f64 = 1.05;
-/// Nearer to the end of the saturation data, K of bubble temperature, their densities are not good enough for a path of
-/// constant density ([`Caveat::NearCritical`]).
-const NEAR_CRITICAL_K: f64 = 15.0;
 /// Halvings of a bracket: to the last digit.
 const HALVINGS: usize = 60;
 
