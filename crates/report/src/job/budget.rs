@@ -18,7 +18,7 @@ const OIL_SHARES: Range =
 const ROOMS: Range =
     Range { least: 1.0, most: 1e5, says: "between 1 m3 and 100,000 m3 (35 ft3 and 3.5 million ft3)" };
 
-const VOLUME: Key = key("receiver_volume", "\"0.35 ft3\"");
+const VOLUME: Key = key("receiver_volume", "\"0.2 ft3\"");
 const SEAL: Key = key("receiver_seal", "\"15 %\"");
 const HARVEST: Key = key("harvest_charge", "\"8 oz\"");
 
@@ -127,7 +127,7 @@ mod tests {
         .unwrap_or_else(|faults| panic!("{faults}"));
         let set = &job.sets[0];
         let close = |value: f64, wanted: f64| approx::assert_relative_eq!(value, wanted, max_relative = 1e-9);
-        close(set.receiver.volume.unwrap().value.get::<cubic_foot>(), 0.35);
+        close(set.receiver.volume.unwrap().value.get::<cubic_foot>(), 0.2);
         close(set.receiver.seal.unwrap().value.get::<percent>(), 15.0);
         close(set.receiver.harvest_charge.unwrap().value.get::<ounce>(), 8.0);
         close(set.oil_per_charge.unwrap().value.get::<percent>(), 6.25);
