@@ -442,6 +442,7 @@ pub fn in_unit(value: f64, unit: &str) -> Figure {
         "m/s" => velocity(value),
         "Pa" => pressure_difference(value),
         "kg" => ounces(value),
+        "kg/m3" => concentration(value),
         "kg/m" => mass_per_length(value),
         "kg/s" => mass_rate(value),
         "W" => power(value),

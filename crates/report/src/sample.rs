@@ -683,6 +683,7 @@ pub(crate) fn charge() -> ChargeView {
                 },
             ],
             remarks: texts(&["The two figures differ by 0.044 kg; the maker's decides the charge."]),
+            budget: None,
         }],
         not_contained: texts(&["winter charge: covered_winter is not stated"]),
         sources: sources(),

@@ -4,6 +4,7 @@
 
 mod alternative;
 mod branch;
+mod budget;
 mod compare;
 mod heat;
 mod isometric;
@@ -16,6 +17,7 @@ mod strength;
 
 pub use alternative::*;
 pub use branch::*;
+pub use budget::*;
 pub use compare::*;
 pub use heat::*;
 pub use isometric::*;
@@ -77,7 +79,7 @@ impl VerdictView {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CheckView {
     /// What is checked, in kebab-case: `saturated-temperature-drop`, `flash-margin`, `velocity`, `oil-return`, `run`, `rise`,
-    /// `working-pressure`, `rated-pressure`, `branch-budget`...
+    /// `working-pressure`, `rated-pressure`, `branch-budget`, `receiver-fill`, `receiver-liquid-full`, `greatest-charge`, `room-concentration`...
     pub kind: String,
     /// Found value at the governing condition; absent when not checked.
     pub value: Option<f64>,
@@ -85,7 +87,7 @@ pub struct CheckView {
     pub limit: Option<f64>,
     /// Whether the value must stay at or below (`at most`) or at or above (`at least`) the limit.
     pub sense: &'static str,
-    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (pressures above the atmosphere of the site; differences).
+    /// SI unit of the four numbers: `K`, `degC`, `m/s`, `m`, `1`, `kg`, `kg/m3`, `Pa` (pressures above the atmosphere of the site; differences).
     pub unit: &'static str,
     /// Who sets the limit: `maker`, `practice`, `physics`, `job`.
     pub whose: String,
@@ -375,7 +377,7 @@ pub struct SetChargeView {
     pub added_charge_kg: Option<f64>,
     /// Half-width of its 95 % band.
     pub band_kg: Option<f64>,
-    /// Factory charge plus added charge; absent when the factory charge is not stated.
+    /// Factory charge plus added charge, winter with it; absent when one of them is not known.
     pub total_charge_kg: Option<f64>,
     /// Ours, beside the maker's where that was used.
     pub computed_added_kg: Option<f64>,
@@ -393,6 +395,8 @@ pub struct SetChargeView {
     pub assumptions: Vec<AssumptionView>,
     /// Remarks.
     pub remarks: Vec<String>,
+    /// What the set as a whole needs, takes up and may hold; absent when answered from flags.
+    pub budget: Option<BudgetView>,
 }
 
 /// Answer of `lineset charge`.

@@ -218,6 +218,8 @@ pub enum Table {
     Lines,
     /// Charge per metre of every stocked tube.
     ByTube,
+    /// Parts of the charge.
+    Budget,
     /// Every layout.
     Layouts,
     /// Condensing temperature and capacity against recirculation.
@@ -231,6 +233,7 @@ impl fmt::Display for Table {
             Self::Checks => "checks",
             Self::Lines => "lines",
             Self::ByTube => "by-tube",
+            Self::Budget => "budget",
             Self::Layouts => "layouts",
             Self::Curve => "curve",
         })
@@ -253,8 +256,8 @@ pub(super) struct ChargeArguments {
     /// Folder for the charts (SVG): added charge against run
     #[arg(long, value_name = "DIR", help_heading = "Output")]
     pub(super) folder: Option<PathBuf>,
-    /// The table of --format csv: by-tube (charge per length of every tube), lines
-    /// or checks [default: by-tube]
+    /// The table of --format csv: by-tube (charge per length of every tube), lines,
+    /// checks or budget (parts of the charge, of a job file) [default: by-tube]
     #[arg(long, value_enum, value_name = "TABLE", hide_possible_values = true, help_heading = "Output")]
     pub(super) table: Option<Table>,
     #[command(flatten)]

@@ -326,7 +326,11 @@ fn size(arguments: &SizeArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> 
 
 fn charge(arguments: &ChargeArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> Result<u8, EdgeFault> {
     let output = &arguments.output;
-    check_table(output.format, arguments.table, &[Table::ByTube, Table::Lines, Table::Checks])?;
+    check_table(
+        output.format,
+        arguments.table,
+        &[Table::ByTube, Table::Lines, Table::Checks, Table::Budget],
+    )?;
     let from = arguments.from()?;
     if let ChargeFrom::Job(job) = &from {
         keep_input(job, output)?;
@@ -339,6 +343,7 @@ fn charge(arguments: &ChargeArguments, engine: &dyn Engine, ends: &mut Ends<'_>)
         (Format::Json, _) => json(&view)?,
         (Format::Csv, Some(Table::Lines)) => csv::charge_lines(&view)?,
         (Format::Csv, Some(Table::Checks)) => csv::charge_checks(&view)?,
+        (Format::Csv, Some(Table::Budget)) => csv::charge_budget(&view)?,
         (Format::Csv, _) => csv::charge_by_tube(&view)?,
     };
     let charts = if arguments.folder.is_some() { charge_charts(&view, units)? } else { Vec::new() };

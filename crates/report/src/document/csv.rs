@@ -177,6 +177,36 @@ pub fn charge_lines(view: &ChargeView) -> Result<String, CsvError> {
     })
 }
 
+/// Parts of the charge of each set, winter and all.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn charge_budget(view: &ChargeView) -> Result<String, CsvError> {
+    table(&["set", "part", "least_kg", "most_kg", "how"], |rows| {
+        for set in &view.sets {
+            let Some(budget) = &set.budget else { continue };
+            for part in &budget.parts {
+                let mut record = vec![set.name.clone(), part.part.clone()];
+                record.extend([part.low_kg, part.high_kg].map(number));
+                record.push(part.how.clone());
+                rows.write_record(record)?;
+            }
+            let sums = [
+                ("factory charge", set.factory_charge_kg, "the plate"),
+                ("added for the lines", set.added_charge_kg, &*set.how),
+                ("added for winter", budget.winter.added_kg, &*budget.winter.why),
+                ("total", budget.total_kg, "by scale"),
+                ("never above", budget.stop_kg, &*budget.stop),
+            ];
+            for (part, mass, how) in sums {
+                let cells = [set.name.clone(), part.to_owned(), number(mass), number(mass), how.to_owned()];
+                rows.write_record(cells)?;
+            }
+        }
+        Ok(())
+    })
+}
+
 /// Charge per metre of every stocked tube.
 ///
 /// # Errors

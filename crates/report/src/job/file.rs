@@ -7,7 +7,7 @@ use super::model::*;
 use super::quantity::{self, QuantityError, Range, kinds};
 use super::route::{self, INDOORS, Leg, Route};
 use super::table::{Entry, Key, Node, Reader, Table, key};
-use super::{condenser, layout, load, part, plate, roof, size, syntax};
+use super::{budget, condenser, layout, load, part, plate, roof, size, syntax};
 use crate::figure::Units;
 use physics::units::{Length, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature};
 use std::sync::Arc;
@@ -148,6 +148,7 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[set.NAME.strength]", plate::STRENGTH_KEYS),
     ("[set.NAME.connections]", plate::CONNECTION_KEYS),
     ("[set.NAME.maker]", plate::MAKER_KEYS),
+    ("[set.NAME.room]", budget::ROOM_KEYS),
     ("[set.NAME.route]", ROUTE_KEYS),
     ("[set.NAME.line.SERVICE]", LINE_KEYS),
     ("[condenser.NAME]", condenser::CONDENSER_KEYS),
@@ -498,6 +499,7 @@ fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
         .iter()
         .filter(|entry| entry.key != "like" && !own.has(entry.key))
         .filter(|entry| !load::gives_way(own, base, entry.key))
+        .filter(|entry| !budget::gives_way(own, entry.key))
         // A line that is stripped of its insulation has no conductivity left to copy.
         .filter(|entry| {
             entry.key != "insulation_conductivity" || !own.entry("insulation").is_some_and(Entry::says_none)
@@ -505,9 +507,9 @@ fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
         .cloned()
         .collect();
     for entry in &mut own.entries {
-        // A route, a compressor and a way of holding head pressure are stated whole; the rest entry by entry.
+        // A route, a room, a compressor and a way of holding head pressure are stated whole; the rest entry by entry.
         if let (false, Node::Table(own), Some(Node::Table(base))) = (
-            matches!(entry.key, "route" | "compressor" | "head_pressure"),
+            matches!(entry.key, "route" | "room" | "compressor" | "head_pressure"),
             &mut entry.node,
             base.entry(entry.key).map(|entry| &entry.node),
         ) {
@@ -522,6 +524,10 @@ const SET_KEYS: &[&str] = &[
     "refrigerant",
     "compressor_at",
     "receiver_at",
+    "receiver_volume",
+    "receiver_seal",
+    "harvest_charge",
+    "oil_per_charge",
     "capacity",
     "compressor_input",
     "heat_rejection",
@@ -546,6 +552,7 @@ const SET_KEYS: &[&str] = &[
     "strength",
     "connections",
     "maker",
+    "room",
     "route",
     "line",
 ];
@@ -599,11 +606,15 @@ fn set(
     let capacity_steps = plate::capacity_steps(reader, table);
     let compressor_speed = reader.quantity(table, &key("compressor_speed", "\"1750 rpm\""), &plate::SPEEDS);
     let cylinders = reader.count(table, &key("cylinders", "2"), (1, 16));
+    let receiver = budget::receiver(reader, table, receiver_at);
+    let oil_per_charge = budget::oil_per_charge(reader, table);
     let strength =
         reader.table(table, "strength").map(|table| plate::strength(reader, table)).unwrap_or_default();
     let connections =
         reader.table(table, "connections").map(|table| plate::connections(reader, table)).unwrap_or_default();
     let maker = reader.table(table, "maker").map(|table| plate::maker(reader, table));
+    let room = reader.table(table, "room").and_then(|table| budget::room(reader, table));
+    budget::charges(reader, maker.as_ref());
     let route = route(reader, table, places);
     let (lines, lines_whole) = lines(reader, table);
     let confirmed = confirmed(reader, table);
@@ -659,9 +670,12 @@ fn set(
         capacity_steps,
         compressor_speed,
         cylinders,
+        receiver,
+        oil_per_charge,
         strength,
         connections,
         maker,
+        room,
         route: route?,
         lines: lines_whole?,
         confirmed,

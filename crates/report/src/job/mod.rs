@@ -5,6 +5,7 @@
 
 mod across;
 mod attached;
+mod budget;
 pub mod catalogue;
 mod cells;
 pub mod compressor_map;

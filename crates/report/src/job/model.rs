@@ -162,12 +162,18 @@ pub struct Set {
     pub compressor_speed: Option<Located<Frequency>>,
     /// Cylinders of the compressor, 1 to 16.
     pub cylinders: Option<Located<u32>>,
+    /// What the receiver is; nothing of it is stated where there is none.
+    pub receiver: Receiver,
+    /// The maker's rule for oil: its mass for each mass of added charge, 0.1 % to 50 %.
+    pub oil_per_charge: Option<Located<Ratio>>,
     /// What the equipment withstands, and what guards it.
     pub strength: Strength,
     /// Tubes that the equipment ends in.
     pub connections: Connections,
     /// What the plate says.
     pub maker: Option<Maker>,
+    /// Smallest occupied room that the refrigerant can leak into.
+    pub room: Option<Room>,
     /// The way from head to condenser.
     pub route: Route,
     /// The lines; at least one, one a service at most.
@@ -352,6 +358,28 @@ pub enum HeadPressureSetting {
     Pressure(PressureReading),
 }
 
+/// What a receiver is. Seal and harvest charge are there only where the volume is.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Receiver {
+    /// Inside volume, 0.1 to 1000 L.
+    pub volume: Option<Located<Volume>>,
+    /// Share of it that stays below the outlet, 0 to 50 %.
+    pub seal: Option<Located<Ratio>>,
+    /// Liquid that a harvest or defrost sends into it, 1 g to 100 kg.
+    pub harvest_charge: Option<Located<Mass>>,
+}
+
+/// A room that people are in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Room {
+    /// Name, where stated.
+    pub name: Option<Located<String>>,
+    /// Volume, 1 to 100 000 m³.
+    pub volume: Located<Volume>,
+    /// Whether people there can not leave by themselves: hospitals, cells.
+    pub institutional: bool,
+}
+
 /// What the equipment withstands, and what guards it. Every pressure is 0.5 to 200 bar, gauge or absolute.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Strength {
@@ -388,6 +416,8 @@ pub struct Connection {
 pub struct Maker {
     /// Charge shipped.
     pub factory_charge: Option<Located<Mass>>,
+    /// Charge never to exceed.
+    pub greatest_charge: Option<Located<Mass>>,
     /// Run that it covers; may be 0.
     pub covered_run: Option<Located<Length>>,
     /// Tubes that it covers, one a service at most.

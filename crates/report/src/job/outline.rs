@@ -1,7 +1,7 @@
 //! Measures that are written together: `1.2 x 0.9 x 0.9 m` of a condenser, `60 x 80 ft` of a building.
 
 use super::quantity::{self, Quantity, QuantityError, Range, plain, shortened};
-use physics::units::Length;
+use physics::units::{Length, Volume};
 
 /// Outside measures of a condenser.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +25,7 @@ pub struct Plan {
 
 const OUTLINES: Range = Range { least: 0.05, most: 20.0, says: "between 50 mm and 20 m (2 in and 66 ft)" };
 const BUILDINGS: Range = Range { least: 1.0, most: 1e3, says: "between 1 m and 1 km (3.3 ft and 3,280 ft)" };
+const ROOMS: Range = Range { least: 0.3, most: 300.0, says: "between 30 cm and 300 m (1 ft and 984 ft)" };
 
 /// Reads `WIDTH x DEPTH x HEIGHT`, with one unit at the end or a unit each; every measure 0.05 to 20 m.
 ///
@@ -50,6 +51,16 @@ pub fn read_outline(text: &str) -> Result<Outline, QuantityError> {
 pub fn read_plan(text: &str) -> Result<Plan, QuantityError> {
     let [width, length] = measures(text, &BUILDINGS, "two lengths are wanted, width x length", "60 x 80 ft")?;
     Ok(Plan { width, length })
+}
+
+/// Reads the `WIDTH x DEPTH x HEIGHT` of a room, with one unit at the end or a unit each; every measure 0.3 to 300 m.
+///
+/// # Errors
+/// [`QuantityError`].
+pub fn read_room(text: &str) -> Result<Volume, QuantityError> {
+    let [width, depth, height] =
+        measures(text, &ROOMS, "three lengths are wanted, width x depth x height", "12 x 14 x 9 ft")?;
+    Ok(width * depth * height)
 }
 
 fn measures<const N: usize>(

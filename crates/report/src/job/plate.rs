@@ -15,6 +15,7 @@ use physics::units::{Length, Ratio};
 
 pub(super) const MAKER_KEYS: &[&str] = &[
     "factory_charge",
+    "greatest_charge",
     "covered_run",
     "covered_tubes",
     "covered_winter",
@@ -47,6 +48,7 @@ pub(super) fn maker(reader: &mut Reader<'_>, table: &Table<'_>) -> Maker {
     reader.only(table, MAKER_KEYS);
     Maker {
         factory_charge: reader.quantity(table, &key("factory_charge", "\"11 lb 6 oz\""), &CHARGES),
+        greatest_charge: reader.quantity(table, &key("greatest_charge", "\"18 lb\""), &CHARGES),
         covered_run: reader.quantity(table, &key("covered_run", "\"66 ft\""), &COVERED_RUNS),
         covered_tubes: covered_tubes(reader, table),
         covered_winter: reader.quantity(table, &key("covered_winter", "\"-20 °F\""), &AIR),

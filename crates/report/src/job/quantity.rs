@@ -658,6 +658,16 @@ fn check_range(text: &str, si: f64, range: &Range, is_ratio: bool) -> Result<(),
     })
 }
 
+/// Reads one mass for each of another, `1 oz/lb`, that must lie in a range.
+///
+/// # Errors
+/// [`QuantityError`].
+pub fn read_mass_share(text: &str, range: &Range) -> Result<Ratio, QuantityError> {
+    let share = MASS_PER_MASS.read(text)?;
+    check_range(text, share, range, false)?;
+    Ok(Ratio::from_si(share))
+}
+
 /// A pressure as read from a gauge, or an absolute one.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum PressureReading {

@@ -1,6 +1,7 @@
 //! The charge study: what the lines hold, and what to weigh in for the run that the factory charge does not cover.
 
 use super::{
+    budget,
     resolve::{Resolved, ResolvedSet},
     size::{SizedSet, check_view, route_checks, tube_view, worst},
     tubes::{pick, same_outside},
@@ -87,7 +88,8 @@ pub struct ChargeFigures {
 pub fn charge(resolved: &Resolved<'_>) -> ChargeView {
     let mut ledger = resolved.ledger.clone();
     let mut sets = Vec::new();
-    for set in &resolved.sets {
+    let desk = budget::Desk::new(resolved);
+    for (index, set) in resolved.sets.iter().enumerate() {
         let sized = SizedSet::new(set, resolved.library);
         for product in sized.lines.iter().filter_map(|line| line.taken_product()) {
             ledger.note(format!("tube {}", product.printed_name()), &product.source);
@@ -96,6 +98,7 @@ pub fn charge(resolved: &Resolved<'_>) -> ChargeView {
         let mut view = set_view(&figures);
         // The route's own checks carry the maker's words; the run is judged once.
         view.checks = route_checks(set).into_iter().filter(|check| check.kind == "run").collect();
+        desk.add(index, &mut view, &mut ledger);
         sets.push(view);
     }
     view(Some(resolved.job.name.value.clone()), sets, ledger.into_view())
@@ -114,8 +117,11 @@ pub fn charge_from_figures(figures: &ChargeFigures, sources: Vec<SourceView>) ->
 
 fn view(job: Option<String>, sets: Vec<SetChargeView>, sources: Vec<SourceView>) -> ChargeView {
     let verdicts = sets.iter().flat_map(|set| {
-        let unknown =
-            if set.added_charge_kg.is_none() { VerdictView::NotChecked } else { VerdictView::Meets };
+        let winter = set.budget.as_ref().is_none_or(|budget| budget.winter.added_kg.is_some());
+        let unknown = match set.added_charge_kg {
+            Some(_) if winter => VerdictView::Meets,
+            _ => VerdictView::NotChecked,
+        };
         set.checks.iter().map(|check| check.verdict).chain([unknown])
     });
     ChargeView {
@@ -123,8 +129,8 @@ fn view(job: Option<String>, sets: Vec<SetChargeView>, sources: Vec<SourceView>)
         verdict: worst(verdicts),
         sets,
         not_contained: [
-            "winter charge to flood the condenser, receiver fill, what the condenser holds",
-            "whether the charge is allowed in the smallest room, the maker's greatest charge",
+            "what the evaporator, the compressor and its oil hold: they are in what remains for the head",
+            "ventilation and detectors that a code may ask for, whatever the charge",
         ]
         .map(str::to_owned)
         .to_vec(),
@@ -330,6 +336,7 @@ fn set_view(figures: &ChargeFigures) -> SetChargeView {
         checks: checks.into_iter().collect(),
         assumptions: figures.assumptions.clone(),
         remarks: figures.remarks.clone(),
+        budget: None,
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod alternatives;
 mod branch;
+mod budget;
 mod charge;
 mod compare;
 mod elements;

@@ -66,7 +66,7 @@ pub fn size(resolved: &Resolved<'_>) -> SizeView {
             .into_iter()
             .chain([
             "strength of joints, fittings and unrated parts, size and place of the relief, test pressure",
-            "the condenser, winter charge and receiver fill",
+            "the condenser, winter charge and receiver fill (`lineset charge`)",
         ].map(str::to_owned))
         .collect(),
         sources: ledger.into_view(),
@@ -81,6 +81,9 @@ fn unused_inputs(resolved: &Resolved<'_>) -> Option<String> {
     let unused: Vec<&str> = [
         (any(|set| set.maker.as_ref().is_some_and(|m| m.covered_winter.is_some())), "maker.covered_winter"),
         (any(|set| set.greatest_condensing.is_some()), "greatest_condensing"),
+        (any(|set| set.receiver.volume.is_some()), "receiver_volume"),
+        (any(|set| set.oil_per_charge.is_some()), "oil_per_charge"),
+        (any(|set| set.room.is_some()), "room"),
         (job.site.roof_allowance.is_some(), "site.roof_allowance"),
         (!job.condensers.is_empty(), "condenser"),
         (!job.layouts.is_empty(), "layout"),

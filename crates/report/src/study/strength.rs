@@ -38,7 +38,7 @@ use tables::{
 };
 
 /// Parts that can shut a line, by hand, by a coil or by themselves.
-const CLOSES: [PartKind; 7] = [
+pub(super) const CLOSES: [PartKind; 7] = [
     PartKind::BallValve,
     PartKind::SolenoidValve,
     PartKind::CheckValve,
@@ -88,6 +88,11 @@ impl DesignTemperature {
 }
 
 impl SetStrength {
+    /// Where the temperature comes from that the high side must stand.
+    pub(super) fn high_side_words(&self) -> String {
+        self.high_side.words()
+    }
+
     fn side(&self, service: Service) -> &DesignTemperature {
         if service == Service::Suction { &self.low_side } else { &self.high_side }
     }

@@ -344,7 +344,8 @@ pub(super) fn cautions() -> Vec<String> {
         "The maker's instructions, the listing of the equipment, the local code and the authority that enforces it come \
          before this sheet. Work on refrigerant circuits is for people licensed for it.",
         "Of strength, `lineset size` checks the tube and the ratings that the job states. Joints, fittings and unrated parts, \
-         size and place of the relief, test pressure and the room's concentration limit are not checked.",
+         size and place of the relief and the test pressure are not checked; the room's concentration limit is by \
+         `lineset charge`.",
         "Braze with nitrogen flowing; never pressurise with oxygen or air; wear eye and hand protection; a refrigerant \
          displaces air in a closed room.",
     ]

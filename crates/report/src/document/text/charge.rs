@@ -1,6 +1,6 @@
 //! The charge sheet.
 
-use super::{ABSENT, Grid, Sheet, capital, one_line, print_list, print_sources, sentence};
+use super::{ABSENT, Grid, Sheet, budget, capital, one_line, print_list, print_sources, sentence};
 use crate::{
     document::shortlist::{either_form, place, same_section, sizes},
     figure::{
@@ -10,8 +10,8 @@ use crate::{
     view::{ChargeView, LineChargeView, SetChargeView, TubeChargeView},
 };
 
-/// The answer of `charge` for a person: the first lines say how much to add, the total, and
-/// whether the run is within the maker's.
+/// The answer of `charge` for a person: the first lines say how much to add, the total, whether that is allowed and when
+/// to stop, and whether the run is within the maker's.
 #[must_use]
 pub fn charge_sheet(view: &ChargeView, units: Units) -> String {
     let mut sheet = Sheet::default();
@@ -19,7 +19,10 @@ pub fn charge_sheet(view: &ChargeView, units: Units) -> String {
         let whose = if view.sets.len() > 1 { format!("{}: ", set.name) } else { String::new() };
         sheet.paragraph(&format!("{whose}{}", headline(set, units)));
         sheet.paragraph(&format!("{whose}{}", total(view, set, units)));
-        for check in &set.checks {
+        for line in set.budget.iter().flat_map(budget::may_i) {
+            sheet.paragraph(&format!("{whose}{line}"));
+        }
+        for check in set.checks.iter().filter(|check| set.budget.is_none() || check.kind == RUN) {
             sheet.paragraph(&format!("{whose}{}", capital(&sentence(None, check, units))));
         }
     }
@@ -36,25 +39,38 @@ pub fn charge_sheet(view: &ChargeView, units: Units) -> String {
     sheet.finish()
 }
 
+/// The check that stands with the four numbers: the run against the maker's longest.
+const RUN: &str = "run";
+
 /// What to weigh in: ounces and kilograms with their band, pounds and ounces beside.
 fn headline(set: &SetChargeView, units: Units) -> String {
-    let Some(added) = set.added_charge_kg else {
+    let Some(of_lines) = set.added_charge_kg else {
         return format!("Charge to add is not known. {}", set.how);
     };
+    let winter = set.budget.as_ref().map_or(Some(0.0), |budget| budget.winter.added_kg);
+    let added = of_lines + winter.unwrap_or(0.0);
+    let what = match winter {
+        None => " for the lines; WHAT WINTER TAKES IS NOT KNOWN",
+        Some(winter) if ounces(winter) != ounces(0.0) => " for lines and winter",
+        Some(_) => "",
+    };
     if ounces(added) == ounces(0.0) {
-        return "ADD NOTHING".to_owned();
+        return format!("ADD NOTHING{what}");
     }
     let mass = with_band(ounces(added.abs()), set.band_kg.map(ounces));
     let verb = if added < 0.0 { "TAKE OUT" } else { "ADD" };
     let in_pounds = pounds_and_ounces(added.abs()).us;
     let in_pounds =
         if in_pounds == ounces(added.abs()).us { String::new() } else { format!(": {in_pounds}") };
-    format!("{verb} {} of {}{in_pounds}", mass.both(units), set.refrigerant)
+    format!("{verb} {} of {}{in_pounds}{what}", mass.both(units), set.refrigerant)
 }
 
 fn total(view: &ChargeView, set: &SetChargeView, units: Units) -> String {
     if let Some(total) = set.total_charge_kg {
         return format!("Total charge {}", pounds_and_ounces(total).both(units));
+    }
+    if let Some(question) = set.budget.as_ref().and_then(|budget| budget.winter.question.as_ref()) {
+        return format!("Total not known: {question}");
     }
     if set.factory_charge_kg.is_some() {
         return "Total not known: the charge to add is not known".to_owned();
@@ -70,6 +86,9 @@ fn with_band(mass: Figure, band: Option<Figure>) -> Figure {
 fn print_set(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
     sheet.heading(&format!("{}, {}, run {}", set.name, set.refrigerant, length(set.run_m).both(units)));
     print_sums(sheet, set, units);
+    if let Some(budget) = &set.budget {
+        budget::print_budget(sheet, set, budget, units);
+    }
     sheet.section("Covered by the factory charge against this run");
     sheet.grid(covered_against_this(set, units));
 
@@ -222,7 +241,13 @@ fn print_sums(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
         });
     };
     row("factory charge", set.factory_charge_kg, None);
-    row("added charge", set.added_charge_kg, set.band_kg);
+    let winter = set.budget.as_ref().and_then(|budget| budget.winter.added_kg).filter(|added| *added != 0.0);
+    row(
+        if winter.is_some() { "added for the lines" } else { "added charge" },
+        set.added_charge_kg,
+        set.band_kg,
+    );
+    row("added for winter", winter, None);
     row("total charge", set.total_charge_kg, set.total_charge_kg.and(set.band_kg));
     sheet.grid(grid);
     if set.band_kg.is_some() {

@@ -1,6 +1,7 @@
 //! Sheets for people: plain text, at most 80 columns, nothing cut off, the verdict and the check that governs first.
 
 mod alternatives;
+mod budget;
 mod charge;
 mod columns;
 mod compare;

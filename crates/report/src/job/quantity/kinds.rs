@@ -264,6 +264,28 @@ pub static RATIO: Kind = Kind {
     advice: &[],
     pair: None,
 };
+/// One mass for each of another: oil for refrigerant.
+pub static MASS_PER_MASS: Kind = Kind {
+    name: "a mass for each mass",
+    accepted: "oz/lb, g/kg, %",
+    units: &[
+        unit("g/kg", 1e-3, &["g/kg", "grams/kg"]),
+        unit("oz/lb", 1.0 / 16.0, &["oz/lb", "ounces/lb", "oz/pound", "ounces/pound"]),
+        unit("%", 0.01, &["%", "percent", "pct", "percents"]),
+        unit("kg/kg", 1.0, &["kg/kg", "lb/lb"]),
+    ],
+    offers: &["oz/lb", "g/kg"],
+    advice: &[
+        Advice {
+            spellings: &["floz/lb", "ml/kg", "cc/kg"],
+            why: "a volume of oil; its mass is wanted",
+            offers: &["{n} oz/lb", "{n} g/kg"],
+        },
+        Advice { spellings: &["oz", "ounces"], why: "for how much refrigerant?", offers: &["{n} oz/lb"] },
+        Advice { spellings: &["g", "grams"], why: "for how much refrigerant?", offers: &["{n} g/kg"] },
+    ],
+    pair: None,
+};
 /// Densities.
 pub static DENSITY: Kind = Kind {
     name: "a density",

@@ -4,7 +4,7 @@ mod advice;
 mod lines;
 mod place;
 mod plant;
-mod rated;
+pub(super) mod rated;
 #[cfg(test)]
 mod tests;
 mod year;
@@ -382,7 +382,7 @@ fn service_letter(service: Service) -> char {
 }
 
 /// The operating point of summer: a set without one does not resolve.
-fn summer(set: &ResolvedSet<'_>) -> OperatingPoint {
+pub(super) fn summer(set: &ResolvedSet<'_>) -> OperatingPoint {
     let found =
         set.points.iter().find_map(|(condition, point)| point.filter(|_| *condition == Condition::Summer));
     // `Operation::at` gives a point for summer or a fault, and a fault ends resolving.

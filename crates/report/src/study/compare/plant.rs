@@ -1,9 +1,9 @@
 //! One layout as physics sees it, and its design day.
 
 use super::super::size::{made, needs};
-use super::{Desk, end, kelvins, lines::Lines, summer, told_k};
+use super::{Desk, end, kelvins, lines::Lines, rated, summer, told_k};
 use crate::{
-    job::{self, Circuits, HeadPressureMethod, Service},
+    job::{self, HeadPressureMethod, Service},
     view::{
         AirPointView, CheckView, CircuitView, CondenserView, CyclePointView, DomePointView, DrawPointView,
         DrawView, LinesCostView, OtherTubeView,
@@ -15,7 +15,7 @@ use physics::{
     condenser::{InAir, SaturationReference, air_density},
     fluid::Refrigerant,
     jet,
-    layout::{Branch, BreakEven, Layout, Sharing, Unit},
+    layout::{BreakEven, Layout},
     line::Line,
     outcome::{Caveat, Caveats},
     parallel_coils::{Coil, back_up},
@@ -78,26 +78,7 @@ impl<'a> Plant<'a> {
         let job = self.desk.job;
         let pressure = self.desk.resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
         let density = air_density(pressure, outdoor_air).map_err(|error| error.to_string())?;
-        let mut units = Vec::new();
-        let mut in_air = Vec::new();
-        for (text, rated) in job.condensers.iter().zip(self.desk.rated) {
-            let here = rated
-                .condenser
-                .in_air(density, Ratio::new::<ratio>(1.0))
-                .map_err(|error| format!("{}: {error}", text.name.value))?
-                .value;
-            let branch = |(circuit, set): (usize, &super::ResolvedSet<'_>)| {
-                let share = text.share(&set.set.name.value)?;
-                Some(Branch { circuit, conductance: here.conductance * share })
-            };
-            let branches = self.desk.resolved.sets.iter().enumerate().filter_map(branch).collect();
-            let sharing = match text.circuits.map(|circuits| circuits.value) {
-                Some(Circuits::Interlaced) => Sharing::Interlaced,
-                _ => Sharing::Split,
-            };
-            units.push(Unit { air_rate: here.air_rate, branches, sharing });
-            in_air.push(here);
-        }
+        let (units, in_air) = rated::units(job, &self.desk.resolved.sets, self.desk.rated, density)?;
         let count = units.len();
         let mut rows = vec![vec![Ratio::new::<ratio>(0.0); count]; count];
         for (index, (by, from, _)) in self.draws.iter().enumerate() {

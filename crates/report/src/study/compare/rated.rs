@@ -1,38 +1,40 @@
 //! The condensers of a job as physics takes them, from its own figures or a catalogue's.
 
 use super::super::{
-    resolve::{NEGLIGIBLE_GLIDE_K, Resolved, glide_k},
+    resolve::{NEGLIGIBLE_GLIDE_K, Resolved, ResolvedSet, glide_k},
     wording,
 };
 use crate::job::{
-    Catalogue, CatalogueModel, CondenserFigures, DischargeAir, Fault, FaultKind, Figures, Job, Outline,
-    SoundPowerLevel, Span, TdRefersTo,
+    Catalogue, CatalogueModel, Circuits, CondenserFigures, DischargeAir, Fault, FaultKind, Figures, Job,
+    Outline, SoundPowerLevel, Span, TdRefersTo,
 };
 use physics::{
-    condenser::{Condenser, Fit, RatingPoint, SaturationReference, air_density, fit},
+    condenser::{Condenser, Fit, InAir, RatingPoint, SaturationReference, air_density, fit},
     fluid::GridRefrigerant,
+    layout::{Branch, Sharing, Unit},
     units::{
-        Length, Mass, Power, Pressure, TemperatureInterval, ThermodynamicTemperature, VolumeRate,
-        standard_atmosphere,
+        Length, Mass, MassDensity, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature,
+        Volume, VolumeRate, standard_atmosphere,
         unit::{length::meter, power::watt, ratio::ratio},
     },
 };
 use tables::TableError;
 
 /// One condenser, rated.
-pub(super) struct Rated {
-    pub(super) condenser: Condenser,
-    pub(super) fan_power_known: bool,
-    pub(super) outline: Option<Outline>,
-    pub(super) mass: Option<Mass>,
-    pub(super) fan_diameter: Option<Length>,
-    pub(super) blows_up: Option<bool>,
-    pub(super) sound_power: Option<SoundPowerLevel>,
-    pub(super) air_flow: VolumeRate,
-    pub(super) coil_drop: Option<Pressure>,
-    pub(super) drop_leg: Option<Length>,
-    pub(super) warnings: Vec<String>,
-    pub(super) assumptions: Vec<String>,
+pub(in crate::study) struct Rated {
+    pub(in crate::study) condenser: Condenser,
+    pub(in crate::study) fan_power_known: bool,
+    pub(in crate::study) outline: Option<Outline>,
+    pub(in crate::study) mass: Option<Mass>,
+    pub(in crate::study) fan_diameter: Option<Length>,
+    pub(in crate::study) blows_up: Option<bool>,
+    pub(in crate::study) sound_power: Option<SoundPowerLevel>,
+    pub(in crate::study) air_flow: VolumeRate,
+    pub(in crate::study) coil_volume: Option<Volume>,
+    pub(in crate::study) coil_drop: Option<Pressure>,
+    pub(in crate::study) drop_leg: Option<Length>,
+    pub(in crate::study) warnings: Vec<String>,
+    pub(in crate::study) assumptions: Vec<String>,
 }
 
 /// What a rating says, wherever it stands.
@@ -41,6 +43,7 @@ struct Sheet {
     refrigerant: Option<(String, Span)>,
     td_refers_to: Option<TdRefersTo>,
     air_flow: Option<VolumeRate>,
+    coil_volume: Option<Volume>,
     fan_power: Option<Power>,
     outline: Option<Outline>,
     mass: Option<Mass>,
@@ -51,7 +54,7 @@ struct Sheet {
 }
 
 /// Rates every condenser of a job; faults go into `faults`, and the list is then not to be used.
-pub(super) fn all(
+pub(in crate::study) fn all(
     job: &Job,
     resolved: &Resolved<'_>,
     faults: &mut Vec<Fault>,
@@ -121,6 +124,7 @@ pub(super) fn all(
                 blows_up: sheet.discharge_air.map(|air| air == DischargeAir::Up),
                 sound_power: sheet.sound_power,
                 air_flow: sheet.air_flow.unwrap_or_default(),
+                coil_volume: sheet.coil_volume,
                 coil_drop: text.coil_drop.map(|drop| drop.value),
                 drop_leg: text.drop_leg.map(|leg| leg.value),
                 warnings,
@@ -129,6 +133,36 @@ pub(super) fn all(
         }
     }
     Ok(all)
+}
+
+/// The condensers in air of a density, each with the circuits of the sets that it serves.
+pub(in crate::study) fn units(
+    job: &Job,
+    sets: &[ResolvedSet<'_>],
+    rated: &[Rated],
+    density: MassDensity,
+) -> Result<(Vec<Unit>, Vec<InAir>), String> {
+    let mut units = Vec::new();
+    let mut in_air = Vec::new();
+    for (text, rated) in job.condensers.iter().zip(rated) {
+        let here = rated
+            .condenser
+            .in_air(density, Ratio::new::<ratio>(1.0))
+            .map_err(|error| format!("{}: {error}", text.name.value))?
+            .value;
+        let branch = |(circuit, set): (usize, &ResolvedSet<'_>)| {
+            let share = text.share(&set.set.name.value)?;
+            Some(Branch { circuit, conductance: here.conductance * share })
+        };
+        let branches = sets.iter().enumerate().filter_map(branch).collect();
+        let sharing = match text.circuits.map(|circuits| circuits.value) {
+            Some(Circuits::Interlaced) => Sharing::Interlaced,
+            _ => Sharing::Split,
+        };
+        units.push(Unit { air_rate: here.air_rate, branches, sharing });
+        in_air.push(here);
+    }
+    Ok((units, in_air))
 }
 
 fn no_model(catalogue: &Catalogue, model: &str, span: Span) -> Fault {
@@ -154,6 +188,7 @@ fn stated(figures: &CondenserFigures, span: Span) -> Sheet {
         refrigerant: figures.rating_refrigerant.as_ref().map(|named| (named.value.clone(), named.span)),
         td_refers_to: figures.td_refers_to.map(|refers| refers.value),
         air_flow: figures.air_flow.map(|flow| flow.value),
+        coil_volume: figures.coil_volume.map(|volume| volume.value),
         fan_power: figures.fan_power.map(|power| power.value),
         outline: figures.outline.map(|outline| outline.value),
         mass: figures.mass.map(|mass| mass.value),
@@ -175,6 +210,7 @@ fn listed(model: &CatalogueModel, span: Span) -> Sheet {
         refrigerant: first.map(|row| (row.refrigerant.value.clone(), span)),
         td_refers_to: first.and_then(|row| row.td_refers_to.as_ref()).map(|refers| refers.value),
         air_flow: Some(model.air_flow),
+        coil_volume: model.coil_volume,
         fan_power: model.fan_power,
         outline: model.outline,
         mass: model.mass,
