@@ -8,6 +8,8 @@
 //! what to add for it; [`strength`] whether tube and route hold what pressure, heat and valves do to them.
 //!
 //! On the roof: [`wind`] on the condensers and what holds them, their [`sound`], and what their discharge does ([`jet`]).
+//!
+//! On the day of the work: [`field`] has the pressure test, the evacuation, circuits, water and limits of charge.
 
 pub mod balance;
 pub mod branch_budget;
@@ -17,6 +19,7 @@ pub mod compressor;
 pub mod condenser;
 pub mod double_riser;
 pub mod drain;
+pub mod field;
 pub mod fittings;
 pub mod flooding;
 pub mod fluid;
@@ -31,6 +34,7 @@ pub mod operation;
 pub mod outcome;
 pub mod parallel_coils;
 pub mod range;
+mod root;
 pub mod sizing;
 pub mod sound;
 pub mod strength;

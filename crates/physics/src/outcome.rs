@@ -82,6 +82,36 @@ pub enum Method {
     BendingLength,
     /// Dilution of a jet.
     JetDilution,
+    /// Pressure of a closed volume of gas after a change of temperature.
+    NitrogenHold,
+    /// Gas that a closed volume gained or lost.
+    Throughput,
+    /// Conductance of a long tube for air, viscous to molecular.
+    GasConductance,
+    /// Pump and hoses solved together down to a pressure.
+    PumpDown,
+    /// Water carried away as vapour.
+    WaterBoilOff,
+    /// Shape of the rise of pressure in a closed line under vacuum.
+    RiseCurve,
+    /// Gas that fills a line.
+    HoldingCharge,
+    /// Ampacity and overcurrent device of a circuit with motors.
+    MotorCircuit,
+    /// Voltage lost along conductors.
+    VoltageDrop,
+    /// Water up a rise, through a tube and what stands in it.
+    WaterSupply,
+    /// Open-channel flow in a drain.
+    Manning,
+    /// Whole charge in the smallest room.
+    ConcentrationLimit,
+    /// Refrigerant added, carried over to a year.
+    LeakRateOfYear,
+    /// Fill of a recovery cylinder.
+    CylinderFill,
+    /// Ceiling of a flammable charge in a self-contained appliance.
+    ApplianceCeiling,
 }
 
 impl Method {
@@ -212,6 +242,48 @@ impl Method {
             Self::JetDilution => {
                 "m/m0 = 0.32 x/D (F. P. Ricou and D. B. Spalding, J. Fluid Mech. 11, 1961, from memory, paper not opened)"
             }
+            Self::NitrogenHold => {
+                "P2 = P1 T2/T1 with absolute pressures and temperatures (ideal gas, textbook)"
+            }
+            Self::Throughput => "Q = V dP/dt at one temperature; mass rate Q M/(R T) (ideal gas, textbook)",
+            Self::GasConductance => {
+                "C = 135 d^4 p/L + 12.1 d^3/L (1 + 192 d p)/(1 + 237 d p), L/s, cm, mbar, air at 20 °C (vacuum sheet and \
+                 tutorials; interpolation of M. Knudsen 1909 from memory)"
+            }
+            Self::PumpDown => {
+                "t = integral of V dp/Q(p), the throughput Q of pump and hoses in balance (mass balance; conductance as for a \
+                 long tube)"
+            }
+            Self::WaterBoilOff => "t = (m R T/M)/(p S) (ideal gas, textbook)",
+            Self::RiseCurve => {
+                "a leak rises straight, moisture levels off (articles of the trade about evacuation; vapour pressure of water \
+                 after Hyland and Wexler 1983)"
+            }
+            Self::HoldingCharge => "m = V rho (nitrogen: ideal gas, Z = 1; refrigerant: property data)",
+            Self::MotorCircuit => {
+                "1.25 times the largest motor and the others; device 1.75, at most 2.25 times (the form of NEC 430.24, \
+                 440.22(A) and 440.33, from trade articles; code not opened)"
+            }
+            Self::VoltageDrop => {
+                "k R I L, k = 2 or sqrt(3) (textbook); R(T) = R75 (1 + 0.00323 (T - 75 °C)) (note of NEC chapter 9 Table 8, \
+                 from memory)"
+            }
+            Self::WaterSupply => {
+                "hydrostatics; Darcy-Weisbach, Colebrook 1939; water: G. S. Kell 1975, IAPWS 2008 at 0.1 MPa (from memory)"
+            }
+            Self::Manning => "Q = A/n Rh^(2/3) S^(1/2) (R. Manning 1891, textbook)",
+            Self::ConcentrationLimit => {
+                "m/(V RCL f) <= 1 (ASHRAE 15 as its interpretations and a mechanical code quote it; standard not opened)"
+            }
+            Self::LeakRateOfYear => {
+                "100 (added/full) 365/min(days, 365) (summary of 40 CFR 84.106(b)(1); regulation not opened)"
+            }
+            Self::CylinderFill => {
+                "W = 0.8 WC SG, SG of saturated liquid at 77 °F (AHRI Guideline K as printed in the trade press)"
+            }
+            Self::ApplianceCeiling => {
+                "m = factor LFL, at most a cap (IEC 60335-2-89 edition 3 as news reports quote it; standard not opened)"
+            }
         }
     }
 }
@@ -261,11 +333,15 @@ pub enum Caveat {
     OutsideWindCoefficients = 1 << 18,
     /// Nearer to a unit than two of its sides, where it is no point that sends out sound.
     NearUnit = 1 << 19,
+    /// Air rushes through hoses near atmospheric pressure faster than laminar flow: a pump-down time is a lower bound.
+    TurbulentEvacuation = 1 << 20,
+    /// Below the triple point of water, 611.7 Pa: water that is pumped on may freeze, and ice leaves slowly.
+    WaterMayFreeze = 1 << 21,
 }
 
 impl Caveat {
     /// All caveats, in the order of their bits.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 22] = [
         Self::LaminarFlow,
         Self::TransitionalFlow,
         Self::OutsideFrictionRange,
@@ -286,6 +362,8 @@ impl Caveat {
         Self::FarFromMapSuperheat,
         Self::OutsideWindCoefficients,
         Self::NearUnit,
+        Self::TurbulentEvacuation,
+        Self::WaterMayFreeze,
     ];
 }
 

@@ -10,13 +10,14 @@
 //! | bubble and dew temperature | [`BubbleTemperature`], [`DewTemperature`] |
 //! | outside diameter and bore | [`OutsideDiameter`], [`Bore`] |
 //! | measured and equivalent length | [`Length`], [`EquivalentLength`] |
+//! | power and throughput of gas | [`Power`], [`Throughput`] |
 
 pub use uom::si::f64::{
-    Acceleration, Area, AvailableEnergy, DynamicViscosity, Energy, Force, Frequency, HeatFluxDensity,
-    HeatTransfer, Length, LinearMassDensity, LinearPowerDensity, Mass, MassDensity, MassFlux, MassRate,
-    Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureCoefficient,
-    TemperatureInterval, ThermalConductance, ThermalConductivity, ThermodynamicTemperature, Time, Velocity,
-    Volume, VolumeRate,
+    Acceleration, Area, AvailableEnergy, DynamicViscosity, ElectricCurrent, ElectricPotential,
+    ElectricalResistance, Energy, Force, Frequency, HeatFluxDensity, HeatTransfer, Length, LinearMassDensity,
+    LinearPowerDensity, Mass, MassDensity, MassFlux, MassRate, MolarMass, Power, Pressure, Ratio,
+    SpecificHeatCapacity, SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductance,
+    ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 /// Enthalpy per mass, on the reference 200 kJ/kg for saturated liquid at 0 °C.
 pub type SpecificEnthalpy = AvailableEnergy;
@@ -27,20 +28,23 @@ pub type SpecificEntropy = SpecificHeatCapacity;
 pub type ConductancePerLength = ThermalConductivity;
 /// Kelvin per heat per length of tube, m K/W.
 pub type ResistanceOfLength = <f64 as std::ops::Div<ConductancePerLength>>::Output;
+/// Electrical resistance per length of one conductor, ohm/m.
+pub type ResistancePerLength = <ElectricalResistance as std::ops::Div<Length>>::Output;
 
 /// The unit modules of `uom` that callers of this crate need most.
 pub mod unit {
     pub use uom::si::{
-        area, available_energy, dynamic_viscosity, energy, force, frequency, heat_flux_density,
-        heat_transfer, length, linear_mass_density, linear_power_density, mass, mass_density, mass_flux,
-        mass_rate, power, pressure, ratio, specific_heat_capacity, surface_tension, temperature_coefficient,
+        area, available_energy, dynamic_viscosity, electric_current, electric_potential,
+        electrical_resistance, energy, force, frequency, heat_flux_density, heat_transfer, length,
+        linear_mass_density, linear_power_density, mass, mass_density, mass_flux, mass_rate, molar_mass,
+        power, pressure, ratio, specific_heat_capacity, surface_tension, temperature_coefficient,
         temperature_interval, thermal_conductance, thermal_conductivity, thermodynamic_temperature, time,
         velocity, volume, volume_rate,
     };
 }
 
 use uom::si::{
-    length::meter, pressure::pascal, temperature_interval::kelvin as kelvin_interval,
+    length::meter, power::watt, pressure::pascal, temperature_interval::kelvin as kelvin_interval,
     thermodynamic_temperature::kelvin,
 };
 
@@ -145,6 +149,16 @@ guard! {
     /// ```
     EquivalentLength(Length)
 }
+guard! {
+    /// Flow of gas as pressure times volume per time, Pa m³/s (10 mbar L/s): what a leak or a vacuum pump passes. It shares
+    /// its dimension with power and is none.
+    ///
+    /// ```compile_fail
+    /// use physics::units::{Power, Throughput, unit::power::watt};
+    /// let leak: Throughput = Power::new::<watt>(1e-4);
+    /// ```
+    Throughput(Power)
+}
 
 impl AbsolutePressure {
     /// From pascal.
@@ -163,6 +177,20 @@ impl AbsolutePressure {
     #[must_use]
     pub fn gauge(self, atmosphere: Self) -> GaugePressure {
         GaugePressure(self.0 - atmosphere.0)
+    }
+}
+
+impl Throughput {
+    /// From Pa m³/s.
+    #[must_use]
+    pub fn from_pascal_cubic_metre_per_second(throughput_pa_m3_s: f64) -> Self {
+        Self(Power::new::<watt>(throughput_pa_m3_s))
+    }
+
+    /// In Pa m³/s.
+    #[must_use]
+    pub fn pascal_cubic_metre_per_second(self) -> f64 {
+        self.0.get::<watt>()
     }
 }
 

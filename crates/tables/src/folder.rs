@@ -4,12 +4,13 @@ use crate::error::TableError;
 use include_dir::{Dir, include_dir};
 use std::{borrow::Cow, fs, io, path::Path, path::PathBuf};
 
-static EMBEDDED: [(&str, Dir<'static>); 6] = [
+static EMBEDDED: [(&str, Dir<'static>); 7] = [
     ("tubes", include_dir!("$CARGO_MANIFEST_DIR/../../data/tubes")),
     ("fittings", include_dir!("$CARGO_MANIFEST_DIR/../../data/fittings")),
     ("insulation", include_dir!("$CARGO_MANIFEST_DIR/../../data/insulation")),
     ("refrigerants", include_dir!("$CARGO_MANIFEST_DIR/../../data/refrigerants")),
     ("limits", include_dir!("$CARGO_MANIFEST_DIR/../../data/limits")),
+    ("field", include_dir!("$CARGO_MANIFEST_DIR/../../data/field")),
     ("properties", include_dir!("$CARGO_MANIFEST_DIR/../../data/properties")),
 ];
 

@@ -16,6 +16,7 @@
 
 pub mod dialect;
 pub mod error;
+pub mod field;
 pub mod fittings;
 mod folder;
 pub mod insulation;

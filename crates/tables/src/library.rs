@@ -2,6 +2,7 @@
 
 use crate::{
     error::TableError,
+    field::Field,
     fittings::Fittings,
     folder::DataFolder,
     insulation::Insulations,
@@ -28,6 +29,7 @@ pub struct Library {
     materials: Materials,
     limits: Limits,
     roof: Roof,
+    field: Field,
 }
 
 impl Library {
@@ -58,6 +60,7 @@ impl Library {
             refrigerants,
             limits: Limits::load(&folder)?,
             roof: Roof::load(&folder)?,
+            field: Field::load(&folder)?,
             folder,
         })
     }
@@ -108,6 +111,12 @@ impl Library {
     #[must_use]
     pub fn roof(&self) -> &Roof {
         &self.roof
+    }
+
+    /// Circuits, and thresholds of rules and habits of work in the field.
+    #[must_use]
+    pub fn field(&self) -> &Field {
+        &self.field
     }
 
     /// Trade names of the refrigerants that have a property grid.
@@ -168,7 +177,7 @@ pub(crate) mod testing {
 
     pub(crate) fn folder_with(files: &[(String, String)]) -> TempDir {
         let folder = tempfile::tempdir().unwrap();
-        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits"] {
+        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field"] {
             fs::create_dir(folder.path().join(table)).unwrap();
             for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
                 let entry = entry.unwrap();
@@ -472,6 +481,42 @@ mod tests {
                 "line 4, column large_share_pct: `10` does not agree with small_share_pct",
             ),
             ("limits/gust.csv", "Florida 2010,", "asce 7,", "line 6, column rule: `asce 7` stands already"),
+            (
+                "field/thresholds.csv",
+                "leak-repair-charge-hfc,15,lb",
+                "leak-repair-charge-hfc,15,stone",
+                "column unit: `stone` is not one of: 1, %, %/a,",
+            ),
+            (
+                "field/thresholds.csv",
+                "fgas-records,5,a",
+                "fgas-records,5.3,a",
+                "column value: 5.3 is out of range; expected a whole number of months up to 1200",
+            ),
+            (
+                "field/thresholds.csv",
+                "fgas-detection-from,",
+                "fgas-sealed-exemption,",
+                "column key: `fgas-sealed-exemption` stands already in line",
+            ),
+            (
+                "field/overcurrent_sizes.csv",
+                "20,,",
+                "15,,",
+                "line 3, column size_a: `15` stands already in line 2",
+            ),
+            (
+                "field/conductors.csv",
+                "14 AWG,3.07",
+                "14 AWG,3070",
+                "line 2, column direct_ohm_per_1000_ft: 3070 is out of range; expected a resistance of 0.0003 to 300 ohm",
+            ),
+            (
+                "field/conductors.csv",
+                "12 AWG,",
+                "14 awg,",
+                "line 3, column gauge: `14 awg` stands already in line 2",
+            ),
             ("limits/load_combinations.csv", "LRFD,", "ASD,", "line 3, column design: `ASD` stands already"),
             ("limits/roof.csv", "20,psf", "20,kPa", "line 6, column unit: `kPa` is not one of: psf"),
             ("limits/roof.csv", "topographic", "topography", "roof.csv has no entry `topographic-factor`"),
@@ -517,7 +562,7 @@ mod tests {
     #[test]
     fn no_row_of_the_data_lacks_its_source_or_its_grade() {
         let mut files = 0;
-        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits"] {
+        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field"] {
             for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
                 let path = entry.unwrap().path();
                 if path.extension().is_none_or(|extension| extension != "csv") {
@@ -541,7 +586,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 22);
+        assert_eq!(files, 25);
     }
 
     #[test]

@@ -1,8 +1,9 @@
 //! One metre of tube in its surroundings: heat, surface temperature, resistances.
 
-use super::{HeatError, Quantity, Surface, air, positive, root, within};
+use super::{HeatError, Quantity, Surface, air, positive, within};
 use crate::{
     outcome::{Caveats, Method, Outcome},
+    root,
     tube::Tube,
     units::{
         AbsolutePressure, ConductancePerLength, HeatFluxDensity, HeatTransfer, Length, LinearPowerDensity,
@@ -407,7 +408,8 @@ fn inside(
 }
 
 mod kernel {
-    use super::super::{HeatError, air, air::kernel::Air, film::kernel as film, root};
+    use super::super::{HeatError, air, air::kernel::Air, film::kernel as film};
+    use crate::root;
     use crate::{outcome::Caveats, units::STANDARD_GRAVITY_M_S2};
     use std::f64::consts::{PI, TAU};
 

@@ -13,7 +13,6 @@ pub mod chase;
 mod exchange;
 pub mod film;
 pub mod moisture;
-mod root;
 mod surface;
 pub mod thickness;
 

@@ -1,8 +1,9 @@
 //! Dew point of moist air.
 
-use super::{HeatError, Quantity, root, within};
+use super::{HeatError, Quantity, within};
 use crate::{
     outcome::{Caveats, Method, Outcome},
+    root,
     units::{Pressure, Ratio, ThermodynamicTemperature},
 };
 use uom::si::{pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin};

@@ -2,10 +2,11 @@
 
 use super::{
     Conditions, Conductivity, HeatError, Insulation, Pipe, Quantity, Surface, exchange, positive, rise_along,
-    root, within,
+    within,
 };
 use crate::{
     outcome::{Caveats, Method, Outcome},
+    root,
     units::{
         HeatTransfer, Length, LinearPowerDensity, MassRate, OutsideDiameter, SpecificHeatCapacity,
         TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, delta,

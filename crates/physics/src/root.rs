@@ -4,7 +4,7 @@
 /// not hold it up. The root stays bracketed throughout; the answer is good to `tolerance`.
 ///
 /// `ends` are `(x, f(x))` of the two brackets, whose values have opposite signs (or are zero).
-pub(super) fn bracketed<E>(
+pub(crate) fn bracketed<E>(
     mut ends: [(f64, f64); 2],
     tolerance: f64,
     mut function: impl FnMut(f64) -> Result<f64, E>,
