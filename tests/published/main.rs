@@ -40,3 +40,4 @@ mod trade_figures;
 mod transport;
 mod tube_weights;
 mod weather;
+mod worked_field;

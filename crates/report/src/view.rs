@@ -5,6 +5,7 @@
 mod alternative;
 mod branch;
 mod compare;
+mod field;
 mod heat;
 mod isometric;
 mod kit;
@@ -17,6 +18,7 @@ mod strength;
 pub use alternative::*;
 pub use branch::*;
 pub use compare::*;
+pub use field::*;
 pub use heat::*;
 pub use isometric::*;
 pub use kit::*;
@@ -85,7 +87,8 @@ pub struct CheckView {
     pub limit: Option<f64>,
     /// Whether the value must stay at or below (`at most`) or at or above (`at least`) the limit.
     pub sense: &'static str,
-    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (pressures above the atmosphere of the site; differences).
+    /// SI unit of the four numbers: `K`, `m/s`, `m`, `1`, `Pa` (pressures above the atmosphere of the site; differences),
+    /// `Pa(g)` (above the atmosphere of the site), `Pa(a)` (above vacuum), `A`, `%`, `m3/s`.
     pub unit: &'static str,
     /// Who sets the limit: `maker`, `practice`, `physics`, `job`.
     pub whose: String,

@@ -7,7 +7,7 @@ use super::model::*;
 use super::quantity::{self, QuantityError, Range, kinds};
 use super::route::{self, INDOORS, Leg, Route};
 use super::table::{Entry, Key, Node, Reader, Table, key};
-use super::{condenser, layout, load, part, plate, roof, size, syntax};
+use super::{condenser, field, layout, load, part, plate, roof, size, syntax};
 use crate::figure::Units;
 use physics::units::{Length, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature};
 use std::sync::Arc;
@@ -150,6 +150,11 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[set.NAME.maker]", plate::MAKER_KEYS),
     ("[set.NAME.route]", ROUTE_KEYS),
     ("[set.NAME.line.SERVICE]", LINE_KEYS),
+    ("[set.NAME.pressure_test]", field::PRESSURE_TEST_KEYS),
+    ("[set.NAME.evacuation]", field::EVACUATION_KEYS),
+    ("[set.NAME.holding]", field::HOLDING_KEYS),
+    ("[set.NAME.power]", field::POWER_KEYS),
+    ("[set.NAME.water]", field::WATER_KEYS),
     ("[condenser.NAME]", condenser::CONDENSER_KEYS),
     ("[layout.NAME]", layout::LAYOUT_KEYS),
     ("[roof]", roof::ROOF_KEYS),
@@ -548,6 +553,10 @@ const SET_KEYS: &[&str] = &[
     "maker",
     "route",
     "line",
+    "pressure_test",
+    "evacuation",
+    "holding",
+    "power",
 ];
 
 fn set(
@@ -606,6 +615,7 @@ fn set(
     let maker = reader.table(table, "maker").map(|table| plate::maker(reader, table));
     let route = route(reader, table, places);
     let (lines, lines_whole) = lines(reader, table);
+    let field = field::work(reader, table, &strength);
     let confirmed = confirmed(reader, table);
 
     let cold_side = table.has("capacity") || !table.has("heat_rejection");
@@ -664,6 +674,7 @@ fn set(
         maker,
         route: route?,
         lines: lines_whole?,
+        field: field?,
         confirmed,
     })
 }
