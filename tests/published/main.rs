@@ -41,3 +41,4 @@ mod trade_figures;
 mod transport;
 mod tube_weights;
 mod weather;
+mod worked_field;

@@ -448,10 +448,79 @@ pub fn in_unit(value: f64, unit: &str) -> Figure {
         "W" => power(value),
         "N" => force(value),
         "1" => plain(value),
+        "Pa(g)" => gauge_reading(value),
+        "Pa(a)" => vacuum(value),
+        "m3" => volume(value),
+        "m3/s" => water_flow(value),
+        "m3/s air" => gas_flow(value),
+        "s" => duration(value),
+        "A" => same(value, 1, "A"),
+        "V" => same(value, 1, "V"),
+        "%" => same(value, 1, "%"),
+        "Hz" => same(value, 0, "Hz"),
+        "m bore" => diameter(1e3 * value),
+        "kg/a" => Figure {
+            us: format!("{} oz a year", three_digits(value / KILOGRAM_PER_OUNCE, 4)),
+            si: format!("{} g a year", three_digits(1e3 * value, 3)),
+        },
+        "Pa m3/s" => {
+            let text = format!("{value:.1e} Pa m3/s");
+            Figure { us: text.clone(), si: text }
+        }
         other => {
             let text = format!("{} {other}", fixed(value, 3));
             Figure { us: text.clone(), si: text }
         }
+    }
+}
+
+/// Pressure of a vacuum, from pascal: micron of mercury, and pascal with millibar.
+#[must_use]
+pub fn vacuum(pressure_pa: f64) -> Figure {
+    const PASCAL_PER_MICRON: f64 = 101_325.0 / 760_000.0;
+    Figure {
+        us: format!("{} micron", fixed(pressure_pa / PASCAL_PER_MICRON, 0)),
+        si: format!("{} Pa, {} mbar", fixed(pressure_pa, 1), fixed(pressure_pa / 100.0, 3)),
+    }
+}
+
+/// Volume, from cubic metre: cubic inches and litres.
+#[must_use]
+pub fn volume(volume_m3: f64) -> Figure {
+    const CUBIC_METRE_PER_CUBIC_INCH: f64 = 0.0254 * 0.0254 * 0.0254;
+    Figure {
+        us: format!("{} in3", fixed(volume_m3 / CUBIC_METRE_PER_CUBIC_INCH, 0)),
+        si: format!("{} L", fixed(1e3 * volume_m3, 2)),
+    }
+}
+
+/// Flow of water, from cubic metre per second: US gallons and litres a minute.
+#[must_use]
+pub fn water_flow(flow_m3_s: f64) -> Figure {
+    const CUBIC_METRE_PER_GALLON: f64 = 3.785_411_784e-3;
+    Figure {
+        us: format!("{} gpm", fixed(60.0 * flow_m3_s / CUBIC_METRE_PER_GALLON, 2)),
+        si: format!("{} L/min", fixed(60e3 * flow_m3_s, 2)),
+    }
+}
+
+/// Flow of gas through a pump or a hose, from cubic metre per second: cubic feet a minute and litres a second.
+#[must_use]
+pub fn gas_flow(flow_m3_s: f64) -> Figure {
+    const CUBIC_METRE_PER_CUBIC_FOOT: f64 = 0.3048 * 0.3048 * 0.3048;
+    Figure {
+        us: format!("{} cfm", three_digits(60.0 * flow_m3_s / CUBIC_METRE_PER_CUBIC_FOOT, 4)),
+        si: format!("{} L/s", three_digits(1e3 * flow_m3_s, 4)),
+    }
+}
+
+/// A time in the unit that fits it, the same in both systems.
+#[must_use]
+pub fn duration(time_s: f64) -> Figure {
+    match time_s.abs() {
+        short if short < 90.0 => same(time_s, 0, "s"),
+        middle if middle < 5400.0 => same(time_s / 60.0, 0, "min"),
+        _ => same(time_s / 3600.0, 1, "h"),
     }
 }
 

@@ -7,12 +7,12 @@ pub(crate) use compare::compare;
 
 use crate::view::{
     AlternativeView, AssumptionView, BendView, BoundView, BranchView, CandidateView, ChargeSeriesView,
-    ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, HeatView,
-    IsometricLegView, IsometricMarkView, IsometricView, KitLineView, KitView, LegExpansionView, LegHeatView,
-    LineChargeView, LineView, OilReturnView, PhaseChangeView, PhaseView, PulsationView, ReducerView,
-    SetChargeView, SetSizeView, SizeView, SourceView, StrengthView, SupportView, SurgeView, SweatView,
-    TrappedRiseView, TrappedSectionView, TrappedView, TrapsView, TubeChargeView, TubeRatingView, TubeView,
-    VerdictView,
+    ChargeView, CheckView, ConditionView, DoubleRiserView, EchoView, ExpansionView, FieldFigureView,
+    FieldPartView, FieldSetView, FieldView, HeatView, IsometricLegView, IsometricMarkView, IsometricView,
+    KitLineView, KitView, LegExpansionView, LegHeatView, LineChargeView, LineView, OilReturnView,
+    PhaseChangeView, PhaseView, PulsationView, ReducerView, SetChargeView, SetSizeView, SizeView, SourceView,
+    StrengthView, SupportView, SurgeView, SweatView, TrappedRiseView, TrappedSectionView, TrappedView,
+    TrapsView, TubeChargeView, TubeRatingView, TubeView, VerdictView,
 };
 
 fn text(text: &str) -> String {
@@ -686,6 +686,63 @@ pub(crate) fn charge() -> ChargeView {
             budget: None,
         }],
         not_contained: texts(&["winter charge: covered_winter is not stated"]),
+        sources: sources(),
+        cautions: cautions(),
+    }
+}
+
+/// A sheet of the field whose parts meet, fail and miss.
+pub(crate) fn field() -> FieldView {
+    let figure = |what: &str, value, unit| FieldFigureView { what: text(what), value, unit };
+    let part = |name: &str, verdict, answer: &str, checks| FieldPartView {
+        name: text(name),
+        verdict,
+        answer: text(answer),
+        figures: vec![
+            figure("test-pressure", 2.07e6, "Pa(g)"),
+            figure("target", 66.66, "Pa(a)"),
+            figure("held", 86_400.0, "s"),
+            figure("smallest-leak-shown", 1.2e-4, "Pa m3/s"),
+            figure("smallest-leak-shown-of-nitrogen", 0.0438, "kg/a"),
+            figure("full-current", 11.8, "A"),
+            figure("friction", 21_000.0, "Pa"),
+        ],
+        checks,
+        steps: texts(&["hold open what hides the roof side: 1 check valve in the liquid line"]),
+        remarks: texts(&["a leak smaller than the smallest shown passes this test"]),
+    };
+    let missing = CheckView {
+        value: None,
+        limit: None,
+        margin: None,
+        band: None,
+        verdict: VerdictView::NotChecked,
+        missing: Some(text("readings after the pump is shut off (key evacuation.rise)")),
+        ..check("rise", "Pa(a)", 0.0, "at most", 0.0, 0.0)
+    };
+    FieldView {
+        job: text("Harbour fish counter, ice room (invented)"),
+        verdict: VerdictView::TooCloseToCall,
+        sets: vec![FieldSetView {
+            name: text("ice-room"),
+            refrigerant: text("R-449A"),
+            verdict: VerdictView::TooCloseToCall,
+            parts: vec![
+                part(
+                    "pressure-test",
+                    VerdictView::TooCloseToCall,
+                    "Hold longer",
+                    vec![CheckView {
+                        verdict: VerdictView::TooCloseToCall,
+                        ..check("pressure-gone", "Pa", 12_000.0, "at most", 0.0, 15_000.0)
+                    }],
+                ),
+                part("evacuation", VerdictView::NotChecked, "Down in 20 min", vec![missing]),
+            ],
+            absent: texts(&["holding charge: table [set.ice-room.holding]"]),
+            assumptions: texts(&["the volume is that of the lines alone (change with pressure_test.volume)"]),
+        }],
+        not_contained: texts(&["order and permits of the work"]),
         sources: sources(),
         cautions: cautions(),
     }

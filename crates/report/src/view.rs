@@ -6,6 +6,7 @@ mod alternative;
 mod branch;
 mod budget;
 mod compare;
+mod field;
 mod heat;
 mod isometric;
 mod kit;
@@ -19,6 +20,7 @@ pub use alternative::*;
 pub use branch::*;
 pub use budget::*;
 pub use compare::*;
+pub use field::*;
 pub use heat::*;
 pub use isometric::*;
 pub use kit::*;
@@ -87,7 +89,8 @@ pub struct CheckView {
     pub limit: Option<f64>,
     /// Whether the value must stay at or below (`at most`) or at or above (`at least`) the limit.
     pub sense: &'static str,
-    /// SI unit of the four numbers: `K`, `degC`, `m/s`, `m`, `1`, `kg`, `kg/m3`, `Pa` (pressures above the atmosphere of the site; differences).
+    /// SI unit of the four numbers: `K`, `degC`, `m/s`, `m`, `1`, `kg`, `kg/m3`, `Pa` (pressures above the atmosphere of the
+    /// site; differences), `Pa(g)` (above the atmosphere of the site), `Pa(a)` (above vacuum), `A`, `%`, `m3/s`.
     pub unit: &'static str,
     /// Who sets the limit: `maker`, `practice`, `physics`, `job`.
     pub whose: String,

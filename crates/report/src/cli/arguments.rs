@@ -33,6 +33,8 @@ Start here:
   lineset size job.toml     tubes, checks, and why other tubes are refused
   lineset charge job.toml   refrigerant to add
   lineset compare job.toml  condensers stacked, side by side or apart
+  lineset prove job.toml    pressure test, evacuation, holding charge
+  lineset supply job.toml   power, water and drain
 
 Exit status:
   0  every check was made and meets
@@ -68,6 +70,26 @@ Examples:
   lineset compare two-rooms.toml --units si --folder charts
   lineset compare two-rooms.toml --format csv --table curve --out curve.csv")]
     Compare(CompareArguments),
+    /// Judge what proves the lines tight and dry: pressure test, evacuation, holding
+    /// charge
+    #[command(after_help = "\
+Examples:
+  lineset prove ice-room.toml
+  lineset prove ice-room.toml --units si --out tests.txt
+  lineset prove ice-room.toml --format csv --out tests.csv
+
+A part is in the sheet once the job has its table: [set.NAME.pressure_test],
+[set.NAME.evacuation], [set.NAME.holding]. `lineset new` shows their keys.")]
+    Prove(JobArguments),
+    /// Check power, water and drain of every set
+    #[command(after_help = "\
+Examples:
+  lineset supply ice-room.toml
+  lineset supply ice-room.toml --format json --out supply.json
+
+A part is in the sheet once the job has its table: [set.NAME.power],
+[set.NAME.water]. `lineset new` shows their keys.")]
+    Supply(JobArguments),
     /// List the tubes of the tables with outside diameter and bore
     #[command(after_help = "Example:\n  lineset tubes --units si")]
     Tubes(ListArguments),
@@ -93,6 +115,15 @@ pub(super) struct NewArguments {
     /// Replace the file if it is there already
     #[arg(long, requires = "file")]
     pub(super) replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct JobArguments {
+    /// Job file; `lineset new` writes one to start from
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) output: OutputOptions,
 }
 
 #[derive(Debug, Args)]

@@ -21,11 +21,13 @@ use crate::{
     document::{csv, json::json, text},
     figure::Units,
     view::{
-        CardView, ChargeView, CompareView, RefrigerantSheetView, RefrigerantsView, SizeView, SourcesView,
-        TubesView, VerdictView,
+        CardView, ChargeView, CompareView, FieldView, RefrigerantSheetView, RefrigerantsView, SizeView,
+        SourcesView, TubesView, VerdictView,
     },
 };
-use arguments::{ChargeArguments, Cli, Command, ListArguments, NewArguments, OutputOptions, SizeArguments};
+use arguments::{
+    ChargeArguments, Cli, Command, JobArguments, ListArguments, NewArguments, OutputOptions, SizeArguments,
+};
 use clap::Parser;
 use serde::Serialize;
 use std::{
@@ -57,6 +59,17 @@ pub struct SizeRequest {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CompareRequest {
     /// The job file; other files that it names lie in its folder.
+    pub job: PathBuf,
+    /// Units that remarks print first; those of the job where not asked for.
+    pub units: Option<Units>,
+    /// A data folder in place of the built-in tables.
+    pub data: Option<PathBuf>,
+}
+
+/// What `prove` and `supply` ask for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FieldRequest {
+    /// The job file.
     pub job: PathBuf,
     /// Units that remarks print first; those of the job where not asked for.
     pub units: Option<Units>,
@@ -201,6 +214,18 @@ pub trait Engine {
     /// [`EdgeFault`] where the job, or a file that it names, can not be read or computed.
     fn compare(&self, request: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault>;
 
+    /// Judges what proves the lines of a job tight and dry.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the job can not be read or computed.
+    fn prove(&self, request: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault>;
+
+    /// Checks power, water and drain of a job.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the job can not be read or computed.
+    fn supply(&self, request: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault>;
+
     /// Lists the tubes of the tables.
     ///
     /// # Errors
@@ -268,6 +293,8 @@ where
         Command::Size(arguments) => size(arguments, engine, &mut ends),
         Command::Charge(arguments) => charge(arguments, engine, &mut ends),
         Command::Compare(arguments) => compare(arguments, engine, &mut ends),
+        Command::Prove(arguments) => field(arguments, |request| engine.prove(request), &mut ends),
+        Command::Supply(arguments) => field(arguments, |request| engine.supply(request), &mut ends),
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
         Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),
@@ -368,6 +395,20 @@ fn compare(arguments: &CompareArguments, engine: &dyn Engine, ends: &mut Ends<'_
     let charts = if arguments.folder.is_some() { compare_charts(&view, units)? } else { Vec::new() };
     hand_over(document, &remarks, charts, arguments.folder.as_deref(), output, ends)?;
     Ok(status(view.verdict))
+}
+
+fn field(
+    arguments: &JobArguments,
+    study: impl FnOnce(&FieldRequest) -> Result<Answer<FieldView>, EdgeFault>,
+    ends: &mut Ends<'_>,
+) -> Result<u8, EdgeFault> {
+    let output = &arguments.output;
+    keep_input(&arguments.job, output)?;
+    let request = FieldRequest { job: arguments.job.clone(), units: output.units, data: output.data.clone() };
+    let answer = study(&request)?;
+    let verdict = answer.view.verdict;
+    list(answer, output, text::field_sheet, csv::field, ends)?;
+    Ok(status(verdict))
 }
 
 fn tubes(arguments: &ListArguments, engine: &dyn Engine, ends: &mut Ends<'_>) -> Result<u8, EdgeFault> {

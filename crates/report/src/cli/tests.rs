@@ -17,6 +17,14 @@ impl Engine for SampleEngine {
         "format = 1\n".into()
     }
 
+    fn prove(&self, _: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault> {
+        Ok(Answer::plain(sample::field()))
+    }
+
+    fn supply(&self, _: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault> {
+        Ok(Answer::plain(sample::field()))
+    }
+
     fn size(&self, request: &SizeRequest) -> Result<Answer<SizeView>, EdgeFault> {
         if !request.job.exists() {
             return Err(EdgeFault::Read {
@@ -92,9 +100,18 @@ fn the_definition_of_the_command_is_sound() {
 
 #[test]
 fn every_help_fits_the_width_and_shows_an_example() {
-    for command in
-        [&[][..], &["new"], &["size"], &["charge"], &["compare"], &["tubes"], &["refrigerants"], &["sources"]]
-    {
+    for command in [
+        &[][..],
+        &["new"],
+        &["size"],
+        &["charge"],
+        &["compare"],
+        &["prove"],
+        &["supply"],
+        &["tubes"],
+        &["refrigerants"],
+        &["sources"],
+    ] {
         for help in ["--help", "-h"] {
             let arguments: Vec<&str> = command.iter().copied().chain([help]).collect();
             let Ran { status, out, remarks } = sample_run(&arguments);
@@ -344,7 +361,17 @@ fn real_sheets_fit_the_width_and_hold_the_same_numbers_in_both_unit_orders() {
         "110 °F bubble",
     ];
     let roof = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/jobs/two-on-the-roof.toml");
-    for arguments in [&["size", job][..], &["charge", job], &["compare", roof], &flags] {
+    let cellar = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/jobs/tight-and-dry.toml");
+    let (proving, supplying) = (["prove", cellar], ["supply", cellar]);
+    for arguments in [
+        &["size", job][..],
+        &["charge", job],
+        &["compare", roof],
+        &proving,
+        &supplying,
+        &["prove", job],
+        &flags,
+    ] {
         let printed = |units: &str| {
             let (mut out, mut remarks) = (Vec::new(), Vec::new());
             let whole = ["lineset"].into_iter().chain(arguments.iter().copied()).chain(["--units", units]);

@@ -2,15 +2,15 @@
 
 use super::{
     Answer, CardRequest, ChargeFlags, ChargeFrom, ChargeRequest, CompareRequest, EdgeFault, Engine,
-    ListRequest, SheetRequest, SizeRequest, progress::Progress,
+    FieldRequest, ListRequest, SheetRequest, SizeRequest, progress::Progress,
 };
 use crate::{
     figure::Units,
     job::{self, Job},
     study::{self, CompareError, FlagFault, RefrigerantFault, ResolveError},
     view::{
-        CardView, ChargeView, CompareView, RefrigerantSheetView, RefrigerantsView, SizeView, SourceView,
-        SourcesView, TubeView, TubesView,
+        CardView, ChargeView, CompareView, FieldView, RefrigerantSheetView, RefrigerantsView, SizeView,
+        SourceView, SourcesView, TubeView, TubesView,
     },
 };
 use std::{collections::BTreeSet, fs, path::Path, sync::Mutex};
@@ -41,6 +41,20 @@ impl Engine for Workshop {
             }
             ChargeFrom::Flags(flags) => from_flags(flags, &library, request.units.unwrap_or_default()),
         }
+    }
+
+    fn prove(&self, request: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let job = read(&request.job)?;
+        let resolved = study::resolve(&job, &library).map_err(told)?.printed_in(request.units);
+        Ok(answer(study::prove(&resolved), &job))
+    }
+
+    fn supply(&self, request: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let job = read(&request.job)?;
+        let resolved = study::resolve(&job, &library).map_err(told)?.printed_in(request.units);
+        Ok(answer(study::supply(&resolved), &job))
     }
 
     fn compare(&self, request: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault> {

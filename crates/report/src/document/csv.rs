@@ -3,7 +3,7 @@
 use crate::{
     figure::six_digits,
     view::{
-        AskedView, CardView, ChargeView, CheckView, CompareView, OriginView, RefrigerantSheetView,
+        AskedView, CardView, ChargeView, CheckView, CompareView, FieldView, OriginView, RefrigerantSheetView,
         RefrigerantView, SizeView, SourcesView, TubeView, TubesView, VerdictView,
     },
 };
@@ -221,6 +221,34 @@ pub fn charge_by_tube(view: &ChargeView) -> Result<String, CsvError> {
                 record.extend(tube(&row.tube));
                 record.extend([row.discharge_kg_m, row.liquid_kg_m, row.suction_kg_m].map(number));
                 rows.write_record(record)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Every figure and check of a sheet of the field; figures have no verdict.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn field(view: &FieldView) -> Result<String, CsvError> {
+    let header: Vec<&str> =
+        ["set", "part", "what"].into_iter().chain(CHECK_COLUMNS.into_iter().skip(3)).collect();
+    table(&header, |rows| {
+        for set in &view.sets {
+            for part in &set.parts {
+                for figure in &part.figures {
+                    let mut row = vec![String::new(); header.len()];
+                    row[0].clone_from(&set.name);
+                    row[1].clone_from(&part.name);
+                    row[2].clone_from(&figure.what);
+                    row[3] = number(Some(figure.value));
+                    row[6] = figure.unit.into();
+                    rows.write_record(row)?;
+                }
+                for check in &part.checks {
+                    rows.write_record(check_row(&set.name, &part.name, check))?;
+                }
             }
         }
         Ok(())
@@ -588,6 +616,16 @@ mod tests {
         let header = reader.headers().unwrap().iter().map(String::from).collect();
         let rows = reader.records().map(|record| record.unwrap().iter().map(String::from).collect());
         std::iter::once(header).chain(rows).collect()
+    }
+
+    #[test]
+    fn a_sheet_of_the_field_has_figures_and_checks() {
+        let rows = read(&field(&sample::field()).unwrap());
+        assert_eq!(&rows[0][..4], ["set", "part", "what", "value"]);
+        assert_eq!(&rows[1][..4], ["ice-room", "pressure-test", "test-pressure", "2070000"]);
+        assert_eq!((rows[1][6].as_str(), rows[1][9].as_str()), ("Pa(g)", ""));
+        let gone = rows.iter().find(|row| row[2] == "pressure-gone").unwrap();
+        assert_eq!((gone[6].as_str(), gone[9].as_str()), ("Pa", "too-close-to-call"));
     }
 
     #[test]

@@ -7,7 +7,7 @@ use super::model::*;
 use super::quantity::{self, QuantityError, Range, kinds};
 use super::route::{self, INDOORS, Leg, Route};
 use super::table::{Entry, Key, Node, Reader, Table, key};
-use super::{budget, condenser, layout, load, part, plate, roof, size, syntax};
+use super::{budget, condenser, field, layout, load, part, plate, roof, size, syntax};
 use crate::figure::Units;
 use physics::units::{Length, Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature};
 use std::sync::Arc;
@@ -151,6 +151,11 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[set.NAME.room]", budget::ROOM_KEYS),
     ("[set.NAME.route]", ROUTE_KEYS),
     ("[set.NAME.line.SERVICE]", LINE_KEYS),
+    ("[set.NAME.pressure_test]", field::PRESSURE_TEST_KEYS),
+    ("[set.NAME.evacuation]", field::EVACUATION_KEYS),
+    ("[set.NAME.holding]", field::HOLDING_KEYS),
+    ("[set.NAME.power]", field::POWER_KEYS),
+    ("[set.NAME.water]", field::WATER_KEYS),
     ("[condenser.NAME]", condenser::CONDENSER_KEYS),
     ("[layout.NAME]", layout::LAYOUT_KEYS),
     ("[roof]", roof::ROOF_KEYS),
@@ -555,6 +560,10 @@ const SET_KEYS: &[&str] = &[
     "room",
     "route",
     "line",
+    "pressure_test",
+    "evacuation",
+    "holding",
+    "power",
 ];
 
 fn set(
@@ -617,6 +626,7 @@ fn set(
     budget::charges(reader, maker.as_ref());
     let route = route(reader, table, places);
     let (lines, lines_whole) = lines(reader, table);
+    let field = field::work(reader, table, &strength);
     let confirmed = confirmed(reader, table);
 
     let cold_side = table.has("capacity") || !table.has("heat_rejection");
@@ -678,6 +688,7 @@ fn set(
         room,
         route: route?,
         lines: lines_whole?,
+        field: field?,
         confirmed,
     })
 }

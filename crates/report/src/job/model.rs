@@ -6,6 +6,7 @@
 use super::{
     attached::Attached,
     diagnose::{Located, Source, Span},
+    field::FieldWork,
     outline::{Outline, Plan},
     part::Part,
     quantity::{PressureReading, SaturatedTemperature, SoundPowerLevel},
@@ -178,6 +179,8 @@ pub struct Set {
     pub route: Route,
     /// The lines; at least one, one a service at most.
     pub lines: Vec<Line>,
+    /// Work on the day: tests, evacuation, holding charge, power, water.
+    pub field: FieldWork,
     /// Keys whose unlikely values the writer confirms.
     pub confirmed: Vec<String>,
 }

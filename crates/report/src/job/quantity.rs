@@ -645,6 +645,16 @@ pub fn read_within<Q: Quantity>(text: &str, range: &Range) -> Result<Q, Quantity
     Ok(value)
 }
 
+/// Reads a quantity of a kind that has no type of its own; in the first unit of the kind.
+///
+/// # Errors
+/// As [`read_within`].
+pub fn read_kind(text: &str, kind: &'static Kind, range: &Range) -> Result<f64, QuantityError> {
+    let value = kind.read(text)?;
+    check_range(text, value, range, false)?;
+    Ok(value)
+}
+
 fn check_range(text: &str, si: f64, range: &Range, is_ratio: bool) -> Result<(), QuantityError> {
     if (range.least..=range.most).contains(&si) {
         return Ok(());

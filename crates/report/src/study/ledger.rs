@@ -19,6 +19,12 @@ impl Ledger {
         }
     }
 
+    /// Only what was taken for something whose name begins with one of these.
+    pub(crate) fn only(&self, begins: &[&str]) -> Self {
+        let begun = |entry: &&SourceView| begins.iter().any(|begin| entry.what.starts_with(begin));
+        Self(self.0.iter().filter(begun).cloned().collect())
+    }
+
     pub(crate) fn into_view(self) -> Vec<SourceView> {
         self.0
     }

@@ -181,7 +181,7 @@ impl<'a> SizedLine<'a> {
         Some((&self.line.candidates[index], &self.cases[index], &self.judged[index]))
     }
 
-    fn strength_of_taken(&self) -> Option<&LineStrength> {
+    pub(super) fn strength_of_taken(&self) -> Option<&LineStrength> {
         Some(&self.strengths[self.taken?])
     }
 

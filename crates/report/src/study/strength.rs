@@ -401,6 +401,17 @@ impl LineStrength {
         }
     }
 
+    /// Notes what the rating of the tube taken stands on.
+    pub(super) fn note_rating(&self, ledger: &mut Ledger) {
+        if let Ok(rating) = &self.rating {
+            let what =
+                format!("allowable stress of {} copper, {} basis", temper(rating.temper), rating.basis);
+            ledger.note(what, &rating.stress.source);
+            ledger.note("tolerances of wall and outside diameter", &rating.tolerance.source);
+            ledger.note_words("working pressure", rating.method.source(), "published");
+        }
+    }
+
     /// Notes what the strength of the tube taken stands on.
     pub(super) fn note(
         &self,
@@ -409,13 +420,7 @@ impl LineStrength {
         product: &TubeProduct,
         library: &Library,
     ) {
-        if let Ok(rating) = &self.rating {
-            let what =
-                format!("allowable stress of {} copper, {} basis", temper(rating.temper), rating.basis);
-            ledger.note(what, &rating.stress.source);
-            ledger.note("tolerances of wall and outside diameter", &rating.tolerance.source);
-            ledger.note_words("working pressure", rating.method.source(), "published");
-        }
+        self.note_rating(ledger);
         if matches!(self.surge, Ok(Some(_))) {
             ledger.note_words("surge of a fast valve", Method::Joukowsky.source(), "memory");
         }

@@ -353,6 +353,39 @@ pub(super) fn cautions() -> Vec<String> {
     .to_vec()
 }
 
+/// What governs work in the field, whatever a sheet says.
+const GOVERNED: &str = "Local code and licensed practice govern, and the label of the equipment before both sheets and habits: a \
+                        pass here is a prompt, never a permit.";
+
+/// Cautions of pressure tests, evacuations and holding charges.
+pub(super) fn cautions_of_tests() -> Vec<String> {
+    [
+        GOVERNED,
+        "Gas under pressure kills: regulator and relief on the rig, eye protection, nobody beside a joint while pressure rises. \
+         Never test a part above its marked pressure.",
+        "Dry nitrogen only: never oxygen, which explodes with oil, and never air with refrigerant. Nitrogen and refrigerant \
+         displace air: ventilate closed rooms and pits, work in pairs there.",
+        "At the roof's edge a guard or a harness; hoist bottle and pump, never carry them up a ladder.",
+        "Refrigerant is recovered, never vented. Work on the circuit is for people licensed for it.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
+/// Cautions of power, water and drains.
+pub(super) fn cautions_of_supplies() -> Vec<String> {
+    [
+        GOVERNED,
+        "Electricity kills: lock out and tag, prove dead before touching, ground every run. Circuits are for licensed electricians; \
+         the nameplate wins over every figure here.",
+        "Potable water is for licensed plumbers: the code names the backflow device, and an air gap stands behind every drain.",
+        "At the roof's edge a guard or a harness, at the disconnect and the fan too. Never loosen a line under pressure to reach \
+         a cable.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
 /// Cautions of work with condensers on roofs, before those of every sheet.
 pub(super) fn cautions_on_roofs() -> Vec<String> {
     [

@@ -5,6 +5,7 @@ mod budget;
 mod charge;
 mod columns;
 mod compare;
+mod field;
 mod heat;
 mod listing;
 mod oil_return;
@@ -15,6 +16,7 @@ mod strength;
 
 pub use charge::charge_sheet;
 pub use compare::compare_sheet;
+pub use field::field_sheet;
 pub use listing::{sources_sheet, tubes_sheet};
 pub use refrigerants::{card_sheet, refrigerant_sheet, refrigerants_sheet};
 pub use sheet::WIDTH;
@@ -37,7 +39,12 @@ fn stacked(figure: Option<Figure>, units: Units) -> String {
 /// `0.2 ± 0.1 °F`; the margin alone where its band is none or too small for the printed digits.
 fn margin_and_band(check: &CheckView) -> Option<Figure> {
     // Between two temperatures lies a difference, without the offset of 32.
-    let unit = if check.unit == "degC" { "K" } else { check.unit };
+    let unit = match check.unit {
+        "degC" => "K",
+        // Between two pressures above the atmosphere lies no pressure above it.
+        "Pa(g)" => "Pa",
+        unit => unit,
+    };
     let margin = in_unit(check.margin?, unit);
     let nothing = in_unit(0.0, unit);
     let band = check.band.map(|band| in_unit(band, unit)).filter(|band| *band != nothing);
@@ -342,6 +349,7 @@ mod tests {
             assert_fits(&size_sheet(&sample::size(), units));
             assert_fits(&charge_sheet(&sample::charge(), units));
             assert_fits(&compare_sheet(&sample::compare(), units));
+            assert_fits(&field_sheet(&sample::field(), units));
             assert_fits(&compare_sheet(&overlong_comparison(), units));
             let text = size_sheet(&overlong(), units);
             assert_fits(&text);
@@ -366,6 +374,8 @@ mod tests {
         assert_eq!(numbers(&size_sheet(&size, Units::Us)), numbers(&size_sheet(&size, Units::Si)));
         let charge = sample::charge();
         assert_eq!(numbers(&charge_sheet(&charge, Units::Us)), numbers(&charge_sheet(&charge, Units::Si)));
+        let field = sample::field();
+        assert_eq!(numbers(&field_sheet(&field, Units::Us)), numbers(&field_sheet(&field, Units::Si)));
         let compare = sample::compare();
         assert_eq!(
             numbers(&compare_sheet(&compare, Units::Us)),

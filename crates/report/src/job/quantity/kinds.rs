@@ -21,6 +21,8 @@ const OUNCE_KG: f64 = POUND_KG / 16.0;
 pub(super) const PSI_PA: f64 = 6_894.757_293_168;
 /// Conventional inch of mercury, 13 595.1 kg/m3 at standard gravity.
 const INHG_PA: f64 = 0.0254 * 13_595.1 * 9.806_65;
+/// One micron of mercury, 1 mTorr: a 760 000th of the standard atmosphere.
+const MICRON_PA: f64 = 101_325.0 / 760_000.0;
 const BTU_J: f64 = 1_055.055_852_62;
 /// Btu/h and degree Fahrenheit: a conductance in W/K.
 const BTU_H_F_W_K: f64 = BTU_J / 3600.0 * 1.8;
@@ -460,6 +462,104 @@ pub static TIME: Kind = Kind {
     advice: &[],
     pair: None,
 };
+/// Times of work: how long a test is held, when a gauge was read.
+pub static DURATION: Kind = Kind {
+    name: "a duration",
+    accepted: "min, h, d, s",
+    units: &[
+        unit("s", 1.0, &["s", "sec", "secs", "second", "seconds"]),
+        unit("min", 60.0, &["min", "mins", "minute", "minutes"]),
+        unit("h", 3600.0, &["h", "hr", "hrs", "hour", "hours"]),
+        unit("d", 86_400.0, &["d", "day", "days"]),
+    ],
+    offers: &["min", "h"],
+    advice: &[],
+    pair: None,
+};
+/// Absolute pressures of a vacuum.
+pub static VACUUM: Kind = Kind {
+    name: "a vacuum",
+    accepted: "micron, Pa, mbar, kPa, Torr",
+    units: &[
+        unit("Pa", 1.0, &["pa", "pa(a)", "paa", "pascal"]),
+        unit("micron", MICRON_PA, &["micron", "microns", "µmhg", "μmhg", "umhg", "mtorr"]),
+        unit("mbar", 1e2, &["mbar", "mbar(a)", "mbara", "hpa"]),
+        unit("kPa", 1e3, &["kpa", "kpa(a)", "kpaa"]),
+        unit("Torr", 1e3 * MICRON_PA, &["torr", "mmhg"]),
+    ],
+    offers: &["micron", "Pa"],
+    advice: &[Advice {
+        spellings: &["inhg", "inhgvacuum", "inhgvac", "in.hg", "\"hg"],
+        why: "one inch of mercury is 25,400 micron, so a gauge in inches can not show a vacuum of some hundred micron",
+        offers: &["500 micron", "67 Pa"],
+    }],
+    pair: None,
+};
+/// Flows of water.
+pub static WATER_FLOW: Kind = Kind {
+    name: "a flow of water",
+    accepted: "gpm, L/min, L/h, L/s, m3/h",
+    units: &[
+        unit("m3/s", 1.0, &["m3/s", "m3/sec"]),
+        unit("gpm", GALLON_M3 / 60.0, &["gpm", "usgpm", "gal/min", "gallons/minute"]),
+        unit("L/min", 1e-3 / 60.0, &["l/min", "lpm", "litres/minute", "liters/minute"]),
+        unit("L/h", 1e-3 / 3600.0, &["l/h", "l/hr", "lph"]),
+        unit("L/s", 1e-3, &["l/s", "l/sec"]),
+        unit("m3/h", 1.0 / 3600.0, &["m3/h", "m3/hr"]),
+    ],
+    offers: &["gpm", "L/min"],
+    advice: &[Advice {
+        spellings: &["gal", "gallon", "gallons", "l", "litre", "litres", "liter", "liters"],
+        why: "in which time?",
+        offers: &["{n} gpm", "{n} L/min"],
+    }],
+    pair: None,
+};
+/// Electric currents.
+pub static CURRENT: Kind = Kind {
+    name: "a current",
+    accepted: "A, mA",
+    units: &[
+        unit("A", 1.0, &["a", "amp", "amps", "ampere", "amperes"]),
+        unit("mA", 1e-3, &["ma", "milliamp", "milliamps"]),
+    ],
+    offers: &["A"],
+    advice: &[],
+    pair: None,
+};
+/// Voltages.
+pub static VOLTAGE: Kind = Kind {
+    name: "a voltage",
+    accepted: "V",
+    units: &[unit("V", 1.0, &["v", "volt", "volts", "vac"]), unit("kV", 1e3, &["kv"])],
+    offers: &["V"],
+    advice: &[],
+    pair: None,
+};
+/// Slopes of drains.
+pub static SLOPE: Kind = Kind {
+    name: "a slope",
+    accepted: "in/ft, mm/m, cm/m, %",
+    units: &[
+        unit("m/m", 1.0, &["m/m"]),
+        unit("in/ft", 1.0 / 12.0, &["in/ft", "in/foot", "inch/foot"]),
+        unit("mm/m", 1e-3, &["mm/m"]),
+        unit("cm/m", 1e-2, &["cm/m"]),
+        unit("%", 1e-2, &["%", "percent"]),
+    ],
+    offers: &["in/ft", "%"],
+    advice: &[],
+    pair: None,
+};
+/// Cross-sections of metric conductors.
+pub static SECTION: Kind = Kind {
+    name: "a conductor",
+    accepted: "AWG, mm2",
+    units: &[unit("mm2", 1.0, &["mm2", "sqmm"])],
+    offers: &["AWG", "mm2"],
+    advice: &[],
+    pair: None,
+};
 pub(super) static KV: Kind = Kind {
     name: "a flow coefficient Kv",
     accepted: "m3/h, L/min",
@@ -501,4 +601,8 @@ pub(super) static KINDS: &[&Kind] = &[
     &THERMAL_CONDUCTIVITY,
     &FREQUENCY,
     &TIME,
+    &VACUUM,
+    &WATER_FLOW,
+    &CURRENT,
+    &VOLTAGE,
 ];
