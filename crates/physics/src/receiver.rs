@@ -247,9 +247,9 @@ pub fn liquid_full_temperature(
     within("mass over volume of the receiver (kg/m³)", wanted_kg_m3, 1.0, greatest_kg_m3)?;
     let warmer =
         |by_k: f64| BubbleTemperature::new(from.get() + TemperatureInterval::new::<kelvin_interval>(by_k));
-    // None beyond the data.
+    // None beyond the data, of a blend with glide also where its dew line has ended and its bubble line goes on.
     let room = |by_k: f64| {
-        let liquid = fluid.at_bubble(warmer(by_k)).ok()?.density;
+        let liquid = Contents::at(fluid, warmer(by_k)).ok()?.liquid;
         Some(liquid.get::<kilogram_per_cubic_meter>() >= wanted_kg_m3)
     };
     let (mut below_k, mut above_k) = (0.0, STEP_K);
