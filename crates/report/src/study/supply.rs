@@ -473,7 +473,6 @@ impl Supplies<'_, '_> {
                 "common practice",
             );
             let capacity = ManningRoughness::from_second_per_cube_root_metre(MANNING)
-                .map_err(Into::into)
                 .and_then(|roughness| drain_capacity(bore, slope, roughness));
             match capacity {
                 Ok(capacity) => {
