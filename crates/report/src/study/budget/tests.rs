@@ -84,7 +84,8 @@ fn a_warmer_plate_adds_the_difference_and_a_silent_one_asks() {
 fn fans_hold_the_pressure_without_refrigerant() {
     let valve = "{ method = \"flooding valve\", at = \"head\", setting = \"70 °F bubble\", opens_at_difference = \"20 psi\" }";
     let fan = "{ method = \"fan cycling\", setting = \"70 °F bubble\" }";
-    let set = set(&[(valve, fan), ("covered_winter = \"-20 °F\"\n", "")]);
+    let confirmed = ("least_load = \"60 %\"", "confirm = [\"service\"]\nleast_load = \"60 %\"");
+    let set = set(&[(valve, fan), confirmed, ("covered_winter = \"-20 °F\"\n", "")]);
     let budget = set.budget.as_ref().unwrap();
     assert_eq!((&*budget.winter.state, budget.winter.added_kg), ("nothing floods", Some(0.0)));
     assert!(budget.total_kg.is_some());
