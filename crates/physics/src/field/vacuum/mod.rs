@@ -1,6 +1,6 @@
 //! Evacuation: how long it takes, what limits it, and what the rise of pressure afterwards means.
 //!
-//! Dry lines pump down in seconds to minutes; hose bore and water decide the real time. A [`Passage`] has a [`conductance`];
+//! Dry lines pump down in seconds to minutes; hose bore and water decide the real time. A [`Passage`] has a [`conductance()`];
 //! a [`Rig`] is a pump behind hoses, side by side where both ends of a set are joined to it; [`evacuation_time`] says
 //! what its time goes into. [`rise_test`] reads the closed line afterwards.
 //!
