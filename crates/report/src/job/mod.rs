@@ -27,7 +27,7 @@ mod table;
 
 pub use attached::{AttachFaults, Attached, attach};
 pub use catalogue::{Catalogue, CatalogueModel, CatalogueRating};
-pub use compressor_map::{CompressorMap, Degrees, Row as MapRow};
+pub use compressor_map::{CompressorMap, Row as MapRow};
 pub use diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 pub use file::read;
 pub use model::*;

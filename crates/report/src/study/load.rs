@@ -2,7 +2,7 @@
 
 use crate::job::{CompressorData, Duty, FaultKind, Located, Set, Span};
 use physics::{
-    compressor::{Compressor, CompressorError, ConstantEfficiency, TemperatureScale, TenCoefficients},
+    compressor::{Compressor, CompressorError, ConstantEfficiency, TenCoefficients},
     fluid::{OutsideRange, Refrigerant, State},
     ice::ice_load,
     operation::{Evaporator, Load},
@@ -292,10 +292,7 @@ fn from_map(
             "both are needed: heat rejected and lines go with the mass flow",
         ));
     };
-    let scale = match map.temperatures {
-        crate::job::Degrees::Celsius => TemperatureScale::Celsius,
-        crate::job::Degrees::Fahrenheit => TemperatureScale::Fahrenheit,
-    };
+    let scale = map.temperatures;
     let row =
         |row: crate::job::MapRow| TenCoefficients { coefficients: row.coefficients, scale, to_si: row.to_si };
     let compressor = Compressor::Map(Box::new(physics::compressor::CompressorMap {

@@ -3,7 +3,7 @@
 use super::super::size::{made, needs};
 use super::{Desk, end, kelvins, lines::Lines, summer, told_k};
 use crate::{
-    job::{self, Circuits, HeadPressureMethod, Service},
+    job::{self, HeadPressureMethod, Service},
     view::{
         AirPointView, CheckView, CircuitView, CondenserView, CyclePointView, DomePointView, DrawPointView,
         DrawView, LinesCostView, OtherTubeView,
@@ -91,10 +91,7 @@ impl<'a> Plant<'a> {
                 Some(Branch { circuit, conductance: here.conductance * share })
             };
             let branches = self.desk.resolved.sets.iter().enumerate().filter_map(branch).collect();
-            let sharing = match text.circuits.map(|circuits| circuits.value) {
-                Some(Circuits::Interlaced) => Sharing::Interlaced,
-                _ => Sharing::Split,
-            };
+            let sharing = text.circuits.map_or(Sharing::Split, |circuits| circuits.value);
             units.push(Unit { air_rate: here.air_rate, branches, sharing });
             in_air.push(here);
         }

@@ -6,7 +6,7 @@ use super::super::{
 };
 use crate::job::{
     Catalogue, CatalogueModel, CondenserFigures, DischargeAir, Fault, FaultKind, Figures, Job, Outline,
-    SoundPowerLevel, Span, TdRefersTo,
+    SoundPowerLevel, Span,
 };
 use physics::{
     condenser::{Condenser, Fit, RatingPoint, SaturationReference, air_density, fit},
@@ -39,7 +39,7 @@ pub(super) struct Rated {
 struct Sheet {
     points: Vec<(Power, TemperatureInterval, Option<ThermodynamicTemperature>, Option<Length>)>,
     refrigerant: Option<(String, Span)>,
-    td_refers_to: Option<TdRefersTo>,
+    td_refers_to: Option<SaturationReference>,
     air_flow: Option<VolumeRate>,
     fan_power: Option<Power>,
     outline: Option<Outline>,
@@ -230,9 +230,7 @@ fn reference(
     faults: &mut Vec<Fault>,
 ) -> Option<SaturationReference> {
     match sheet.td_refers_to {
-        Some(TdRefersTo::Dew) => Some(SaturationReference::Dew),
-        Some(TdRefersTo::Mid) => Some(SaturationReference::Mid),
-        Some(TdRefersTo::Bubble) => Some(SaturationReference::Bubble),
+        Some(stated) => Some(stated),
         None => {
             let glide = glide_k(fluid, job.site.design_air.value).unwrap_or(0.0);
             if glide <= NEGLIGIBLE_GLIDE_K {
