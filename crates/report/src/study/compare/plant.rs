@@ -76,8 +76,8 @@ impl<'a> Plant<'a> {
         share_of: &dyn Fn(usize) -> Ratio,
     ) -> Result<(Layout, Vec<InAir>), String> {
         let job = self.desk.job;
-        let pressure = self.desk.resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
-        let density = air_density(pressure, outdoor_air).map_err(|error| error.to_string())?;
+        let density =
+            air_density(self.desk.resolved.air_pressure(), outdoor_air).map_err(|error| error.to_string())?;
         let mut units = Vec::new();
         let mut in_air = Vec::new();
         for (text, rated) in job.condensers.iter().zip(self.desk.rated) {
@@ -341,8 +341,6 @@ impl DesignDay<'_> {
                     power_w: (state.power - bare.power).value,
                 })
             });
-            let atmosphere =
-                self.desk().resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
             let cycle = cycle(&summer(set), state);
             Some(CircuitView {
                 set: set.set.name.value.clone(),
@@ -354,7 +352,7 @@ impl DesignDay<'_> {
                     .get()
                     .get::<kelvin>(),
                 condensing_dew_k: set.fluid.dew_temperature(state.condensing).ok()?.get().get::<kelvin>(),
-                condensing_gauge_pa: state.condensing.gauge(atmosphere).get().value,
+                condensing_gauge_pa: state.condensing.gauge(self.desk().resolved.air_pressure()).get().value,
                 held: state.held,
                 above_stated_k: condensing_k - stated_k,
                 recirculation_costs_k: condensing_k - still_k,

@@ -6,7 +6,7 @@ use physics::{
     balance::Balance,
     condenser::{InAir, air_density},
     units::{
-        AbsolutePressure, Power, Ratio, ThermodynamicTemperature,
+        Power, Ratio, ThermodynamicTemperature,
         unit::{
             energy::kilowatt_hour, power::watt, ratio::ratio, thermodynamic_temperature::kelvin, time::hour,
         },
@@ -75,7 +75,7 @@ fn fans(
     sets: &[(Running, Power)],
 ) -> Power {
     let mut sum = Power::new::<watt>(0.0);
-    let pressure = desk.resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
+    let pressure = desk.resolved.air_pressure();
     for ((text, rated), here) in desk.job.condensers.iter().zip(desk.rated).zip(in_air) {
         let served = || {
             desk.resolved
