@@ -11,6 +11,7 @@ use crate::{
     heat::Linear,
     layout::{Layout, UnitState},
     line::{Inlet, Line, MarchError, Tolerance, march_to_outlet, march_with_heat},
+    operation::subcooled,
     outcome::{Caveats, Method, Outcome},
     units::{
         AbsolutePressure, MassRate, Power, Pressure, Ratio, SpecificEnthalpy, TemperatureInterval,
@@ -399,7 +400,7 @@ impl<'a> Solver<'a> {
     fn coil(&self, index: usize, unknowns: Unknowns) -> Result<Coil, BalanceError> {
         let circuit = &self.circuits[index];
         let (condensing, held) = condensing(index, circuit, self.outdoor_air, unknowns.warmth_k)?;
-        let liquid = liquid(circuit, condensing)
+        let liquid = subcooled(circuit.fluid, condensing, circuit.subcooling)
             .map_err(|source| BalanceError::Property { circuit: index, source })?;
         Ok(Coil { condensing, held, liquid })
     }
@@ -733,15 +734,6 @@ fn condensing(
         (Err(source), Some(lowest)) if source.value < source.low => Ok((lowest, true)),
         (Ok(pressure), _) => Ok((pressure, false)),
         (Err(source), _) => Err(BalanceError::Property { circuit: index, source }),
-    }
-}
-
-fn liquid(circuit: &Circuit<'_>, condensing: AbsolutePressure) -> Result<State, OutsideRange> {
-    let bubble = circuit.fluid.ends(condensing)?.bubble;
-    if circuit.subcooling.get::<kelvin>() == 0.0 {
-        Ok(bubble)
-    } else {
-        circuit.fluid.liquid_at(condensing, bubble.temperature - circuit.subcooling)
     }
 }
 

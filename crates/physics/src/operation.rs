@@ -43,6 +43,33 @@ pub struct Evaporator {
     pub superheat: TemperatureInterval,
 }
 
+impl Evaporator {
+    /// The gas that leaves it.
+    ///
+    /// # Errors
+    /// [`OutsideRange`] where it lies outside the property data.
+    pub fn outlet(&self, fluid: &dyn Refrigerant) -> Result<State, OutsideRange> {
+        fluid.vapour_at(self.pressure, fluid.dew_temperature(self.pressure)?.get() + self.superheat)
+    }
+}
+
+/// Liquid at a pressure, so much below its bubble temperature; at 0 K it is on the bubble line itself.
+///
+/// # Errors
+/// [`OutsideRange`] where it lies outside the property data.
+pub fn subcooled(
+    fluid: &dyn Refrigerant,
+    pressure: AbsolutePressure,
+    subcooling: TemperatureInterval,
+) -> Result<State, OutsideRange> {
+    let bubble = fluid.ends(pressure)?.bubble;
+    if subcooling.get::<kelvin_interval>() == 0.0 {
+        Ok(bubble)
+    } else {
+        fluid.liquid_at(pressure, bubble.temperature - subcooling)
+    }
+}
+
 /// The stated figures of one set.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Operation {
@@ -140,12 +167,10 @@ impl Operation {
             Some(Evaporator { pressure, .. }) if pressure >= self.condensing => {
                 return Err(OperationError::NotLifting);
             }
-            Some(Evaporator { pressure, superheat }) => {
-                Some(fluid.vapour_at(pressure, fluid.dew_temperature(pressure)?.get() + superheat)?)
-            }
+            Some(evaporator) => Some(evaporator.outlet(fluid)?),
             None => None,
         };
-        let liquid = self.liquid(fluid, self.condensing)?;
+        let liquid = subcooled(fluid, self.condensing, self.subcooling)?;
         let (discharge, mass_rate) = match self.load {
             Load::Capacity { capacity, compressor_input } => {
                 let suction = suction.ok_or(OperationError::NoEvaporator)?;
@@ -166,7 +191,7 @@ impl Operation {
         pressure: AbsolutePressure,
         summer: OperatingPoint,
     ) -> Result<OperatingPoint, OperationError> {
-        let liquid = self.liquid(fluid, pressure)?;
+        let liquid = subcooled(fluid, pressure, self.subcooling)?;
         let mass_rate = match self.load {
             Load::Capacity { capacity, .. } => {
                 let suction = summer.suction.ok_or(OperationError::NoEvaporator)?;
@@ -201,15 +226,6 @@ impl Operation {
             mass_rate: low_head.mass_rate * self.least_load.unwrap_or(Ratio::new::<ratio>(1.0)),
             ..low_head
         })
-    }
-
-    fn liquid(&self, fluid: &dyn Refrigerant, pressure: AbsolutePressure) -> Result<State, OutsideRange> {
-        let bubble = fluid.ends(pressure)?.bubble;
-        if self.subcooling.get::<kelvin_interval>() == 0.0 {
-            Ok(bubble)
-        } else {
-            fluid.liquid_at(pressure, bubble.temperature - self.subcooling)
-        }
     }
 }
 

@@ -5,7 +5,7 @@
 
 use crate::units::{Energy, Power, Ratio, Time};
 use thiserror::Error;
-use uom::si::{energy::joule, power::watt, ratio::ratio, time::second};
+use uom::si::{power::watt, ratio::ratio};
 
 /// How the fans of condensers follow head-pressure control.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,7 +62,7 @@ impl Running {
 }
 
 /// Sums over a year, or over the part of it that weather is known of.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Sums {
     /// Time summed over.
     pub time: Time,
@@ -80,22 +80,6 @@ pub struct Sums {
     pub above_limit: Time,
     /// Time at temperatures for which no balance was found; nothing else counts it.
     pub unknown: Time,
-}
-
-impl Default for Sums {
-    fn default() -> Self {
-        let (time, energy) = (Time::new::<second>(0.0), Energy::new::<joule>(0.0));
-        Self {
-            time,
-            running: time,
-            energy,
-            cold: energy,
-            short: energy,
-            held: time,
-            above_limit: time,
-            unknown: time,
-        }
-    }
 }
 
 impl Sums {

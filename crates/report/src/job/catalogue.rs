@@ -89,7 +89,7 @@ pub struct CatalogueRating {
     /// Name of the refrigerant, as written.
     pub refrigerant: Located<String>,
     /// Which condensing temperature the difference is measured from; a refrigerant with glide needs it.
-    pub td_refers_to: Option<Located<TdRefersTo>>,
+    pub td_refers_to: Option<Located<SaturationReference>>,
     /// Heat given off.
     pub heat_rejection: Power,
     /// Condensing temperature above the air that enters.
@@ -290,7 +290,7 @@ mod tests {
         assert_eq!(tall.rating.len(), 2);
         let rating = &tall.rating[1];
         assert_eq!(rating.refrigerant.value, "R-449A");
-        assert_eq!(rating.td_refers_to.unwrap().value, TdRefersTo::Mid);
+        assert_eq!(rating.td_refers_to.unwrap().value, SaturationReference::Mid);
         // 25 °F and 56,500 Btu/h by the definitions of the units.
         assert!((rating.difference.si() - 25.0 / 1.8).abs() < 1e-9);
         assert!((rating.heat_rejection.si() - 56_500.0 * 1_055.055_852_62 / 3600.0).abs() < 1e-6);

@@ -9,7 +9,10 @@ use super::diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 use super::file::SUPERHEATS;
 use super::quantity::{Quantity, Range, plain};
 use super::table::{Key, Reader, Table, key};
-use physics::units::{DewTemperature, MassRate, Power, TemperatureInterval, ThermodynamicTemperature};
+use physics::{
+    compressor::TemperatureScale,
+    units::{DewTemperature, MassRate, Power, TemperatureInterval, ThermodynamicTemperature},
+};
 use std::{ops::RangeInclusive, sync::Arc};
 
 const QUANTITY: Key = key("quantity", "capacity");
@@ -70,18 +73,10 @@ static COLUMNS: [Column; 19] = {
 const SATURATION: Range =
     Range { least: 183.15, most: 373.15, says: "between -90 °C and 100 °C (-130 °F and 212 °F)" };
 
-/// Degrees in which the coefficients take their temperatures.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub enum Degrees {
-    Celsius,
-    Fahrenheit,
-}
-
 /// The ten coefficients of a quantity.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Row {
-    /// c1 to c10, in the unit of the map and its [`Degrees`].
+    /// c1 to c10, in the unit of the map and its [`TemperatureScale`].
     pub coefficients: [f64; 10],
     /// What one unit of the map is in W, kg/s or A.
     pub to_si: f64,
@@ -100,8 +95,8 @@ pub struct CompressorMap {
     pub condensing: RangeInclusive<DewTemperature>,
     /// Superheat of the gas at the compressor during the rating.
     pub superheat: TemperatureInterval,
-    /// Degrees of the temperatures that go into the form.
-    pub temperatures: Degrees,
+    /// TemperatureScale of the temperatures that go into the form.
+    pub temperatures: TemperatureScale,
     /// Refrigerating capacity.
     pub capacity: Option<Row>,
     /// Electrical input.
@@ -161,7 +156,7 @@ struct Map {
 /// What all rows have to agree in.
 struct Rating {
     refrigerant: Located<String>,
-    temperatures: Located<Degrees>,
+    temperatures: Located<TemperatureScale>,
     superheat: Located<TemperatureInterval>,
     limits: [Located<ThermodynamicTemperature>; 4],
 }
@@ -268,12 +263,12 @@ fn rating(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Rating> {
     })
 }
 
-fn degrees(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Located<Degrees>> {
+fn degrees(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Located<TemperatureScale>> {
     let written = reader.text(table, &TEMPERATURES)?;
     let plain = plain(&written.value).to_lowercase().replace(['°', ' '], "");
     let value = match plain.strip_prefix("deg").unwrap_or(&plain) {
-        "c" | "celsius" => Degrees::Celsius,
-        "f" | "fahrenheit" => Degrees::Fahrenheit,
+        "c" | "celsius" => TemperatureScale::Celsius,
+        "f" | "fahrenheit" => TemperatureScale::Fahrenheit,
         _ => {
             let message = format!("`{}` is not known here", written.value);
             let help = "write `°F` or `°C`: the degrees that go into the form";
@@ -371,7 +366,10 @@ mod tests {
         const SWEPT_M3_S: f64 = 15.0 / 3600.0;
         const WITHIN: f64 = 0.005;
         let map = read("compressor.csv", TEMPLATE.as_bytes()).unwrap();
-        assert_eq!((map.refrigerant.value.as_str(), map.temperatures), ("R-449A", Degrees::Fahrenheit));
+        assert_eq!(
+            (map.refrigerant.value.as_str(), map.temperatures),
+            ("R-449A", TemperatureScale::Fahrenheit)
+        );
         assert!(map.current.is_none());
         let library = tables::Library::embedded().unwrap();
         let fluid = GridRefrigerant::new(&library.grid("R-449A").unwrap()).unwrap();
@@ -425,7 +423,7 @@ mod tests {
         let header = TEMPLATE.lines().find(|line| line.starts_with("quantity")).unwrap();
         let text = format!("{header}\n{}{}{}", row("mass flow,kg/h"), row("power,kW"), row("Current,A"));
         let map = read("map.csv", text.as_bytes()).unwrap();
-        assert_eq!((map.temperatures, map.capacity), (Degrees::Celsius, None));
+        assert_eq!((map.temperatures, map.capacity), (TemperatureScale::Celsius, None));
         let coefficients = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, -1.5e-4];
         assert_eq!(map.power, Some(Row { coefficients, to_si: 1000.0 }));
         assert_eq!(map.current.unwrap().to_si, 1.0);

@@ -113,10 +113,10 @@ fn serves(reader: &mut Reader<'_>, table: &Table<'_>, sets: &[&str]) -> Vec<Loca
     serves
 }
 
-fn circuits(reader: &mut Reader<'_>, table: &Table<'_>, sets: usize) -> Option<Located<Circuits>> {
+fn circuits(reader: &mut Reader<'_>, table: &Table<'_>, sets: usize) -> Option<Located<Sharing>> {
     const CIRCUITS: Key = key("circuits", "\"interlaced\"");
     let circuits =
-        reader.one_of(table, &CIRCUITS, &[("interlaced", Circuits::Interlaced), ("split", Circuits::Split)]);
+        reader.one_of(table, &CIRCUITS, &[("interlaced", Sharing::Interlaced), ("split", Sharing::Split)]);
     match table.entry(CIRCUITS.name) {
         Some(entry) if sets == 1 => reader.fault(Fault::new(
             FaultKind::Contradiction,
@@ -207,7 +207,11 @@ pub(super) fn stated(reader: &mut Reader<'_>, table: &Table<'_>) -> CondenserFig
         td_refers_to: reader.one_of(
             table,
             &key("td_refers_to", "\"dew\""),
-            &[("dew", TdRefersTo::Dew), ("mid", TdRefersTo::Mid), ("bubble", TdRefersTo::Bubble)],
+            &[
+                ("dew", SaturationReference::Dew),
+                ("mid", SaturationReference::Mid),
+                ("bubble", SaturationReference::Bubble),
+            ],
         ),
         rating_air: reader.quantity(table, &key("rating_air", "\"95 °F\""), &AIR),
         rating_altitude: reader.quantity(table, &key("rating_altitude", "\"0 ft\""), &ALTITUDES),

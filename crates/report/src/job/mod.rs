@@ -29,7 +29,7 @@ mod table;
 
 pub use attached::{AttachFaults, Attached, attach};
 pub use catalogue::{Catalogue, CatalogueModel, CatalogueRating};
-pub use compressor_map::{CompressorMap, Degrees, Row as MapRow};
+pub use compressor_map::{CompressorMap, Row as MapRow};
 pub use diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 pub use field::FieldWork;
 pub use file::read;

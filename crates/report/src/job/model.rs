@@ -14,13 +14,14 @@ use super::{
     size::{SizeRequest, TubeRequest},
 };
 use crate::figure::Units;
-pub use physics::sizing::Service;
 use physics::units::{
     Frequency, HeatTransfer, Length, LinearMassDensity, Mass, MassDensity, Power, Pressure, Ratio,
     TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
     unit::ratio::ratio,
 };
+pub use physics::{condenser::SaturationReference, layout::Sharing, sizing::Service};
 use std::sync::Arc;
+pub use tables::roof::{Edition, Exposure};
 
 /// A job file, checked.
 #[derive(Clone, Debug, PartialEq)]
@@ -505,7 +506,7 @@ pub struct Condenser {
     /// Sets that it serves, each by a circuit of its own; at least one, none twice.
     pub serves: Vec<Located<String>>,
     /// How the circuits lie in the coil; there where it serves several sets, and only there.
-    pub circuits: Option<Located<Circuits>>,
+    pub circuits: Option<Located<Sharing>>,
     /// Share of the coil that each circuit has, as many as sets and 100 % together; empty when not said.
     pub shares: Vec<Located<Ratio>>,
     /// What it does.
@@ -531,15 +532,6 @@ impl Condenser {
     }
 }
 
-/// How the circuits of several sets lie in one coil.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Circuits {
-    /// Between each other: one that rests leaves its surface to the others.
-    Interlaced,
-    /// Beside each other, each with its own surface and air.
-    Split,
-}
-
 /// What a condenser does.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Figures {
@@ -562,7 +554,7 @@ pub struct CondenserFigures {
     /// Name of the refrigerant of the rating.
     pub rating_refrigerant: Option<Located<String>>,
     /// What the temperature difference of the rating is measured from.
-    pub td_refers_to: Option<Located<TdRefersTo>>,
+    pub td_refers_to: Option<Located<SaturationReference>>,
     /// Air entering at the rating, -60 °C to 80 °C.
     pub rating_air: Option<Located<ThermodynamicTemperature>>,
     /// Height above the sea of the rating, -500 m to 5000 m.
@@ -592,17 +584,6 @@ pub struct RatingPoint {
     pub heat_rejection: Power,
     /// Condensing temperature above the air that enters, 1 to 40 K.
     pub difference: TemperatureInterval,
-}
-
-/// Which condensing temperature the temperature difference of a rating is measured from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TdRefersTo {
-    /// Where condensing starts.
-    Dew,
-    /// Halfway between dew and bubble.
-    Mid,
-    /// Where condensing ends.
-    Bubble,
 }
 
 /// Where discharge air leaves a condenser to.
@@ -717,26 +698,6 @@ pub struct Roof {
     pub snow: Option<Located<Length>>,
     /// To the nearest listener, 0.5 m to 10 km.
     pub neighbour: Option<Located<Length>>,
-}
-
-/// Edition of the standard for wind loads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Edition {
-    /// ASCE 7-16.
-    Asce716,
-    /// ASCE 7-22.
-    Asce722,
-}
-
-/// Exposure category of ASCE 7.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Exposure {
-    /// Towns, suburbs, woods.
-    B,
-    /// Open land.
-    C,
-    /// Flat land with no obstacles, or water.
-    D,
 }
 
 /// The year.

@@ -42,7 +42,7 @@ pub(super) fn roof(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Roof> {
         edition: reader.one_of(
             table,
             &key("edition", "\"ASCE 7-22\""),
-            &[("ASCE 7-16", Edition::Asce716), ("ASCE 7-22", Edition::Asce722)],
+            &[("ASCE 7-16", Edition::Of2016), ("ASCE 7-22", Edition::Of2022)],
         ),
         exposure: reader.one_of(
             table,
@@ -114,7 +114,7 @@ mod tests {
             50.0,
             max_relative = 1e-12
         );
-        assert_eq!(roof.edition.unwrap().value, Edition::Asce716);
+        assert_eq!(roof.edition.unwrap().value, Edition::Of2016);
         assert_eq!(roof.exposure.unwrap().value, Exposure::D);
         assert!(roof.snow.is_none() && job("").roof.is_none());
     }

@@ -2,10 +2,10 @@
 
 use crate::job::{CompressorData, Duty, FaultKind, Located, Set, Span};
 use physics::{
-    compressor::{Compressor, CompressorError, ConstantEfficiency, TemperatureScale, TenCoefficients},
+    compressor::{Compressor, CompressorError, ConstantEfficiency, TenCoefficients},
     fluid::{OutsideRange, Refrigerant, State},
     ice::ice_load,
-    operation::{Evaporator, Load},
+    operation::{Evaporator, Load, subcooled},
     units::{
         AbsolutePressure, MassRate, Power, Ratio, TemperatureInterval, ThermodynamicTemperature, Time,
         unit::{ratio::ratio, thermodynamic_temperature::degree_celsius, time::day},
@@ -61,17 +61,11 @@ pub(super) struct Stand<'a> {
 
 impl Stand<'_> {
     fn suction(&self) -> Result<Option<State>, OutsideRange> {
-        let Some(Evaporator { pressure, superheat }) = self.evaporator else { return Ok(None) };
-        let dew = self.fluid.dew_temperature(pressure)?.get();
-        self.fluid.vapour_at(pressure, dew + superheat).map(Some)
+        self.evaporator.map(|evaporator| evaporator.outlet(self.fluid)).transpose()
     }
 
     fn liquid(&self) -> Result<State, OutsideRange> {
-        let bubble = self.fluid.ends(self.condensing)?.bubble;
-        if self.subcooling.value == 0.0 {
-            return Ok(bubble);
-        }
-        self.fluid.liquid_at(self.condensing, bubble.temperature - self.subcooling)
+        subcooled(self.fluid, self.condensing, self.subcooling)
     }
 
     fn discharge(&self, gas: ThermodynamicTemperature) -> Result<State, OutsideRange> {
@@ -292,10 +286,7 @@ fn from_map(
             "both are needed: heat rejected and lines go with the mass flow",
         ));
     };
-    let scale = match map.temperatures {
-        crate::job::Degrees::Celsius => TemperatureScale::Celsius,
-        crate::job::Degrees::Fahrenheit => TemperatureScale::Fahrenheit,
-    };
+    let scale = map.temperatures;
     let row =
         |row: crate::job::MapRow| TenCoefficients { coefficients: row.coefficients, scale, to_si: row.to_si };
     let compressor = Compressor::Map(Box::new(physics::compressor::CompressorMap {

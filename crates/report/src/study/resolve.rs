@@ -162,6 +162,11 @@ fn atmosphere(job: &Job) -> Option<AbsolutePressure> {
     standard_atmosphere(job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value))
 }
 
+/// Pressure of the air itself: that of sea level where the site has none.
+fn air_pressure(atmosphere: Option<AbsolutePressure>) -> AbsolutePressure {
+    atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0))
+}
+
 /// The tubes to try, and what the choice of them assumes.
 struct StockChoice {
     products: Vec<TubeProduct>,
@@ -387,11 +392,8 @@ impl<'a> Desk<'a> {
         }
         self.check_service(set, points.iter().find_map(|(_, point)| point.as_ref()), &stock.products);
         self.check_drain_valves(set, &points);
-        let site = Site {
-            job: self.job,
-            library: self.library,
-            pressure: atmosphere(self.job).unwrap_or(AbsolutePressure::from_pascal(101_325.0)),
-        };
+        let site =
+            Site { job: self.job, library: self.library, pressure: air_pressure(atmosphere(self.job)) };
         let places = site.places(set, &fluid, &points, &lines, &mut self.ledger, &mut assumptions);
         let percent = |band: &Sourced<Ratio>| figure::six_digits(100.0 * band.value.get::<ratio>());
         let of_properties = format!(
@@ -1235,6 +1237,11 @@ impl Resolved<'_> {
     #[must_use]
     pub fn printed_in(self, units: Option<Units>) -> Self {
         Self { units: units.unwrap_or(self.units), ..self }
+    }
+
+    /// Pressure of the air at the site.
+    pub(crate) fn air_pressure(&self) -> AbsolutePressure {
+        air_pressure(self.atmosphere)
     }
 
     /// Units that remarks print first.

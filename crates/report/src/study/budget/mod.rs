@@ -50,7 +50,7 @@ impl<'a> Desk<'a> {
     }
 
     fn atmosphere(&self) -> AbsolutePressure {
-        self.resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0))
+        self.resolved.air_pressure()
     }
 
     /// Adds the budget of a set, by its place among the sets, to what its lines add.

@@ -9,7 +9,7 @@ use super::super::{
 use super::CompareError;
 use crate::{
     figure::Units,
-    job::{Job, Layout, Service},
+    job::{Job, Layout, Leg, Service},
     view::{LayoutLineView, VerdictView},
 };
 use physics::{
@@ -19,6 +19,7 @@ use physics::{
     units::unit::length::meter,
 };
 use rayon::prelude::*;
+use std::sync::Arc;
 use tables::Library;
 
 /// One line that physics can march.
@@ -45,20 +46,30 @@ pub(super) struct Lines {
     pub(super) added_charge_kg: Option<f64>,
 }
 
-/// The lines of every layout. Layouts that add the same legs share the work.
+/// The lines of every layout. Layouts that add the same legs share them.
 pub(super) fn of_all(
     job: &Job,
     layouts: &[Layout],
     library: &Library,
     units: Option<Units>,
-) -> Result<Vec<Lines>, CompareError> {
-    layouts
+) -> Result<Vec<Arc<Lines>>, CompareError> {
+    let first_alike = |layout: &Layout| layouts.iter().position(|other| added(other) == added(layout));
+    let firsts: Vec<Option<usize>> = layouts.iter().map(first_alike).collect();
+    let found = layouts
         .par_iter()
-        .map(|layout| {
-            let lengthened = lengthened(job, layout);
-            of_one(&lengthened, library, units)
+        .enumerate()
+        .map(|(index, layout)| {
+            let first = firsts[index] == Some(index);
+            first.then(|| of_one(&lengthened(job, layout), library, units).map(Arc::new)).transpose()
         })
-        .collect()
+        .collect::<Result<Vec<_>, _>>()?;
+    Ok(firsts.into_iter().filter_map(|first| found[first?].clone()).collect())
+}
+
+/// What a layout adds, wherever it is written.
+fn added(layout: &Layout) -> Vec<(&str, Vec<&Leg>)> {
+    let sets = layout.added_legs.iter();
+    sets.map(|(set, legs)| (&*set.value, legs.iter().map(|leg| &leg.value).collect())).collect()
 }
 
 /// The job with the legs that a layout adds at the condenser's end.

@@ -19,7 +19,7 @@ use physics::{
         ground_elevation_factor, rooftop_force, side_by_side, stacked as on_top, velocity_pressure,
     },
 };
-use tables::roof::{Design, Edition, Exposure};
+use tables::roof::{Design, Edition};
 
 /// Wind in which a discharge that faces it is judged, m/s: a fresh breeze.
 const BREEZE_M_S: f64 = 8.0;
@@ -335,18 +335,9 @@ impl Site<'_> {
         if !missing.is_empty() {
             return Err(format!("not stated: {}", missing.join(", ")));
         }
-        let edition = match edition.value {
-            job::Edition::Asce716 => Edition::Of2016,
-            job::Edition::Asce722 => Edition::Of2022,
-        };
-        let exposure = match exposure.value {
-            job::Exposure::B => Exposure::B,
-            job::Exposure::C => Exposure::C,
-            job::Exposure::D => Exposure::D,
-        };
         let table = library.roof();
         let absent = || "the data folder lacks a row on wind".to_owned();
-        let terrain = table.terrain(edition, exposure).ok_or_else(absent)?;
+        let terrain = table.terrain(edition.value, exposure.value).ok_or_else(absent)?;
         let gusts = &table.gusts().first().ok_or_else(absent)?.curves;
         let told = |error: &dyn std::fmt::Display| error.to_string();
         let altitude = desk.job.site.altitude.map_or(Length::new::<meter>(0.0), |altitude| altitude.value);
@@ -364,7 +355,7 @@ impl Site<'_> {
         let wind = RoofWind { pressure, building, lateral: gusts.value.lateral, uplift: gusts.value.uplift };
         let mut worst: Option<RoofView> = None;
         for frame in self.frames() {
-            let found = self.frame(&frame, anchors.value, &wind, edition)?;
+            let found = self.frame(&frame, anchors.value, &wind, edition.value)?;
             if worst.as_ref().is_none_or(|worst| found.tension_n > worst.tension_n) {
                 worst = Some(found);
             }

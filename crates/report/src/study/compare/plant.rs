@@ -10,7 +10,7 @@ use crate::{
     },
 };
 use physics::{
-    balance::{Balance, Circuit, CircuitState, Tube, balance},
+    balance::{Balance, Circuit, CircuitState, Tube, balance, balance_from},
     check::Condition,
     condenser::{InAir, SaturationReference, air_density},
     fluid::Refrigerant,
@@ -76,8 +76,8 @@ impl<'a> Plant<'a> {
         share_of: &dyn Fn(usize) -> Ratio,
     ) -> Result<(Layout, Vec<InAir>), String> {
         let job = self.desk.job;
-        let pressure = self.desk.resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
-        let density = air_density(pressure, outdoor_air).map_err(|error| error.to_string())?;
+        let density =
+            air_density(self.desk.resolved.air_pressure(), outdoor_air).map_err(|error| error.to_string())?;
         let (units, in_air) = rated::units(job, &self.desk.resolved.sets, self.desk.rated, density)?;
         let count = units.len();
         let mut rows = vec![vec![Ratio::new::<ratio>(0.0); count]; count];
@@ -169,12 +169,19 @@ impl<'a> Plant<'a> {
         Ok((found.value, found.caveats))
     }
 
-    /// Balance in other outdoor air.
-    pub(super) fn at(&self, outdoor_air: ThermodynamicTemperature) -> Result<(Balance, Vec<InAir>), String> {
+    /// Balance of circuits in other outdoor air, begun at one in air nearby where there is one.
+    pub(super) fn at(
+        &self,
+        circuits: &[Circuit<'_>],
+        outdoor_air: ThermodynamicTemperature,
+        near: Option<&Balance>,
+    ) -> Result<(Balance, Vec<InAir>), String> {
         let (layout, in_air) = self.in_air(outdoor_air, &|index| self.stated(index))?;
-        let circuits = self.circuits(LineLosses::Pressure)?;
-        let found = balance(&circuits, &layout, outdoor_air).map_err(|error| self.told(&error))?;
-        Ok((found.value, in_air))
+        let found = match near {
+            Some(near) => balance_from(circuits, &layout, outdoor_air, near),
+            None => balance(circuits, &layout, outdoor_air),
+        };
+        Ok((found.map_err(|error| self.told(&error))?.value, in_air))
     }
 
     /// An error of the balance with the name of the set in place of its number.
@@ -205,36 +212,26 @@ impl<'a> Plant<'a> {
         let job = self.desk.job;
         let warmest_k = self.desk.outdoor_air.get::<kelvin>() + 5.0;
         let coldest_k = job.site.lowest_air.map_or(warmest_k - 50.0, |air| air.value.get::<kelvin>());
-        (0..=AIR_POINTS)
-            .map(|step| {
-                let share = f64::from(step) / f64::from(AIR_POINTS);
-                let outdoor_k = coldest_k + share * (warmest_k - coldest_k);
-                let sets = &self.desk.resolved.sets;
-                match self.at(ThermodynamicTemperature::new::<kelvin>(outdoor_k)) {
-                    Ok((found, _)) => AirPointView {
-                        outdoor_air_k: outdoor_k,
-                        condensing_k: found
-                            .circuits
-                            .iter()
-                            .zip(sets)
-                            .map(|(state, set)| told_k(set, state.condensing))
-                            .collect(),
-                        held: found.circuits.iter().map(|state| state.held).collect(),
-                        active_share: found
-                            .circuits
-                            .iter()
-                            .map(|state| state.active_share.get::<ratio>())
-                            .collect(),
-                    },
-                    Err(_) => AirPointView {
-                        outdoor_air_k: outdoor_k,
-                        condensing_k: vec![None; sets.len()],
-                        held: vec![false; sets.len()],
-                        active_share: vec![1.0; sets.len()],
-                    },
-                }
-            })
-            .collect()
+        let sets = &self.desk.resolved.sets;
+        let circuits = self.circuits(LineLosses::Pressure).unwrap_or_default();
+        let point = |step: u32| {
+            let share = f64::from(step) / f64::from(AIR_POINTS);
+            let outdoor_air_k = coldest_k + share * (warmest_k - coldest_k);
+            let found = self.at(&circuits, ThermodynamicTemperature::new::<kelvin>(outdoor_air_k), None).ok();
+            let states = || {
+                let state = |index: usize| found.as_ref().map(|(balance, _)| &balance.circuits[index]);
+                (0..sets.len()).map(state)
+            };
+            AirPointView {
+                outdoor_air_k,
+                condensing_k: states().zip(sets).map(|(state, set)| told_k(set, state?.condensing)).collect(),
+                held: states().map(|state| state.is_some_and(|state| state.held)).collect(),
+                active_share: states()
+                    .map(|state| state.map_or(1.0, |state| state.active_share.get::<ratio>()))
+                    .collect(),
+            }
+        };
+        (0..=AIR_POINTS).map(point).collect()
     }
 
     /// How the fans of a set follow its head pressure.
@@ -325,8 +322,6 @@ impl DesignDay<'_> {
                     power_w: (state.power - bare.power).value,
                 })
             });
-            let atmosphere =
-                self.desk().resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
             let cycle = cycle(&summer(set), state);
             Some(CircuitView {
                 set: set.set.name.value.clone(),
@@ -338,7 +333,7 @@ impl DesignDay<'_> {
                     .get()
                     .get::<kelvin>(),
                 condensing_dew_k: set.fluid.dew_temperature(state.condensing).ok()?.get().get::<kelvin>(),
-                condensing_gauge_pa: state.condensing.gauge(atmosphere).get().value,
+                condensing_gauge_pa: state.condensing.gauge(self.desk().resolved.air_pressure()).get().value,
                 held: state.held,
                 above_stated_k: condensing_k - stated_k,
                 recirculation_costs_k: condensing_k - still_k,

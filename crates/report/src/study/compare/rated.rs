@@ -5,8 +5,8 @@ use super::super::{
     wording,
 };
 use crate::job::{
-    Catalogue, CatalogueModel, Circuits, CondenserFigures, DischargeAir, Fault, FaultKind, Figures, Job,
-    Outline, SoundPowerLevel, Span, TdRefersTo,
+    Catalogue, CatalogueModel, CondenserFigures, DischargeAir, Fault, FaultKind, Figures, Job, Outline,
+    SoundPowerLevel, Span,
 };
 use physics::{
     condenser::{Condenser, Fit, InAir, RatingPoint, SaturationReference, air_density, fit},
@@ -41,7 +41,7 @@ pub(in crate::study) struct Rated {
 struct Sheet {
     points: Vec<(Power, TemperatureInterval, Option<ThermodynamicTemperature>, Option<Length>)>,
     refrigerant: Option<(String, Span)>,
-    td_refers_to: Option<TdRefersTo>,
+    td_refers_to: Option<SaturationReference>,
     air_flow: Option<VolumeRate>,
     coil_volume: Option<Volume>,
     fan_power: Option<Power>,
@@ -155,10 +155,7 @@ pub(in crate::study) fn units(
             Some(Branch { circuit, conductance: here.conductance * share })
         };
         let branches = sets.iter().enumerate().filter_map(branch).collect();
-        let sharing = match text.circuits.map(|circuits| circuits.value) {
-            Some(Circuits::Interlaced) => Sharing::Interlaced,
-            _ => Sharing::Split,
-        };
+        let sharing = text.circuits.map_or(Sharing::Split, |circuits| circuits.value);
         units.push(Unit { air_rate: here.air_rate, branches, sharing });
         in_air.push(here);
     }
@@ -266,9 +263,7 @@ fn reference(
     faults: &mut Vec<Fault>,
 ) -> Option<SaturationReference> {
     match sheet.td_refers_to {
-        Some(TdRefersTo::Dew) => Some(SaturationReference::Dew),
-        Some(TdRefersTo::Mid) => Some(SaturationReference::Mid),
-        Some(TdRefersTo::Bubble) => Some(SaturationReference::Bubble),
+        Some(stated) => Some(stated),
         None => {
             let glide = glide_k(fluid, job.site.design_air.value).unwrap_or(0.0);
             if glide <= NEGLIGIBLE_GLIDE_K {

@@ -1,12 +1,16 @@
 //! A year of outdoor air for one layout.
 
-use super::{Desk, load_w, plant::Plant, summer};
+use super::{
+    Desk, load_w,
+    plant::{LineLosses, Plant},
+    summer,
+};
 use crate::view::{LayoutYearView, WeatherView};
 use physics::{
     balance::Balance,
     condenser::{InAir, air_density},
     units::{
-        AbsolutePressure, Power, Ratio, ThermodynamicTemperature,
+        Power, Ratio, ThermodynamicTemperature,
         unit::{
             energy::kilowatt_hour, power::watt, ratio::ratio, thermodynamic_temperature::kelvin, time::hour,
         },
@@ -17,6 +21,10 @@ use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use tables::weather::{Bin, Weather};
 
+/// Temperatures that are solved one from the other. Their number is fixed, so that the same job gives the same answer on any
+/// number of cores.
+const NEIGHBOURS: usize = 32;
+
 /// The year of a layout; none without weather.
 pub(super) fn year(
     plant: &Plant<'_>,
@@ -24,16 +32,23 @@ pub(super) fn year(
     progress: &(dyn Fn(f64) + Sync),
 ) -> Option<LayoutYearView> {
     let bins = desk.job.attached.weather.as_ref()?.bins();
+    let circuits = plant.circuits(LineLosses::Pressure).ok()?;
     let done = AtomicUsize::new(0);
-    let found: Vec<Option<Hour>> = bins
-        .par_iter()
-        .map(|bin| {
-            let found = at(plant, desk, bin.air);
+    let of_neighbours = |bins_of: &[Bin]| {
+        let mut near = None;
+        let mut found = Vec::new();
+        for bin in bins_of {
+            let solved = plant.at(&circuits, bin.air, near.as_ref()).ok();
+            found.push(
+                solved.as_ref().and_then(|(balance, in_air)| hour_of(plant, desk, bin.air, balance, in_air)),
+            );
+            near = solved.map(|(balance, _)| balance).or(near);
             let done = done.fetch_add(1, Ordering::Relaxed) + 1;
             progress(0.2 + 0.8 * done as f64 / bins.len() as f64);
-            found
-        })
-        .collect();
+        }
+        found
+    };
+    let found: Vec<Option<Hour>> = bins.par_chunks(NEIGHBOURS).flat_map_iter(of_neighbours).collect();
     Some(summed(&bins, &found, desk))
 }
 
@@ -45,8 +60,13 @@ struct Hour {
     above_limit: bool,
 }
 
-fn at(plant: &Plant<'_>, desk: &Desk<'_>, air: ThermodynamicTemperature) -> Option<Hour> {
-    let (balance, in_air) = plant.at(air).ok()?;
+fn hour_of(
+    plant: &Plant<'_>,
+    desk: &Desk<'_>,
+    air: ThermodynamicTemperature,
+    balance: &Balance,
+    in_air: &[InAir],
+) -> Option<Hour> {
     let share =
         desk.job.year.as_ref().and_then(|year| year.load).map_or(1.0, |load| load.value.get::<ratio>());
     let mut sets = Vec::new();
@@ -58,7 +78,7 @@ fn at(plant: &Plant<'_>, desk: &Desk<'_>, air: ThermodynamicTemperature) -> Opti
         set.greatest_condensing.is_some_and(|greatest| state.condensing > greatest)
     };
     Some(Hour {
-        fans: fans(plant, desk, air, &balance, &in_air, &sets),
+        fans: fans(plant, desk, air, balance, in_air, &sets),
         held: balance.circuits.iter().any(|state| state.held),
         above_limit: balance.circuits.iter().zip(&desk.resolved.sets).any(above),
         sets,
@@ -75,7 +95,7 @@ fn fans(
     sets: &[(Running, Power)],
 ) -> Power {
     let mut sum = Power::new::<watt>(0.0);
-    let pressure = desk.resolved.atmosphere.unwrap_or(AbsolutePressure::from_pascal(101_325.0));
+    let pressure = desk.resolved.air_pressure();
     for ((text, rated), here) in desk.job.condensers.iter().zip(desk.rated).zip(in_air) {
         let served = || {
             desk.resolved
@@ -112,33 +132,31 @@ fn fans(
 fn summed(bins: &[Bin], found: &[Option<Hour>], desk: &Desk<'_>) -> LayoutYearView {
     let mut by_set = vec![Sums::default(); desk.resolved.sets.len()];
     let mut fans_kwh = 0.0;
-    let (mut held_h, mut above_h, mut unknown_h) = (0.0, 0.0, 0.0);
     for (bin, found) in bins.iter().zip(found) {
-        let hours = bin.time.get::<hour>();
         let Some(at) = found else {
-            unknown_h += hours;
+            by_set.iter_mut().for_each(|sums| sums.add_unknown(bin.time));
             continue;
         };
         for (sums, (running, capacity)) in by_set.iter_mut().zip(&at.sets) {
             sums.add(bin.time, running, *capacity, at.held, at.above_limit);
         }
         fans_kwh += (at.fans * bin.time).get::<kilowatt_hour>();
-        held_h += if at.held { hours } else { 0.0 };
-        above_h += if at.above_limit { hours } else { 0.0 };
     }
+    // Hours held, above a limit and without a balance are those of the layout: all of its sets count the same.
+    let of_layout = by_set.first().copied().unwrap_or_default();
     let kwh = |of: fn(&Sums) -> physics::units::Energy| -> f64 {
         by_set.iter().map(|sums| of(sums).get::<kilowatt_hour>()).sum()
     };
     let limited = desk.resolved.sets.iter().any(|set| set.greatest_condensing.is_some());
     LayoutYearView {
-        hours: bins.iter().map(|bin| bin.time.get::<hour>()).sum::<f64>() - unknown_h,
+        hours: of_layout.time.get::<hour>(),
         energy_kwh: kwh(|sums| sums.energy) + fans_kwh,
         cold_kwh: kwh(|sums| sums.cold),
         short_kwh: kwh(|sums| sums.short),
         running_h: by_set.iter().map(|sums| sums.running.get::<hour>()).sum::<f64>() / by_set.len() as f64,
-        held_h,
-        above_limit_h: limited.then_some(above_h),
-        unknown_h,
+        held_h: of_layout.held.get::<hour>(),
+        above_limit_h: limited.then(|| of_layout.above_limit.get::<hour>()),
+        unknown_h: of_layout.unknown.get::<hour>(),
     }
 }
 
