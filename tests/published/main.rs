@@ -38,3 +38,4 @@ mod trade_figures;
 mod transport;
 mod tube_weights;
 mod weather;
+mod winter;
