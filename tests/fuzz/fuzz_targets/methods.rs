@@ -171,8 +171,11 @@ fn roof(number: &dyn Fn(usize, f64, f64) -> f64) {
     } else {
         side_by_side(&[one, other], length(number(6, 0.0, 2.0)))
     };
-    let stand =
-        Stand { height: length(number(7, 0.0, 2.0)), clad: number(8, -1.0, 1.0) > 0.0, mass: mass(0.0) };
+    let stand = physics::wind::Stand {
+        height: length(number(7, 0.0, 2.0)),
+        clad: number(8, -1.0, 1.0) > 0.0,
+        mass: mass(0.0),
+    };
     let anchors = Anchors {
         span_width: length(number(8, 0.0, 6.0)),
         span_depth: length(number(9, 0.0, 3.0)),
@@ -240,7 +243,6 @@ fn roof(number: &dyn Fn(usize, f64, f64) -> f64) {
 
 /// Head pressure in cold air, and what floods the condenser.
 fn winter(number: &dyn Fn(usize, f64, f64) -> f64) {
-    let share = Ratio::new::<unit::ratio::ratio>;
     let temperature = ThermodynamicTemperature::new::<unit::thermodynamic_temperature::kelvin>;
     let density = MassDensity::new::<unit::mass_density::kilogram_per_cubic_meter>;
     let conductance = ThermalConductance::new::<unit::thermal_conductance::watt_per_kelvin>;
