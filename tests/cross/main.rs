@@ -26,3 +26,4 @@ mod support;
 mod trapped_liquid;
 mod two_phase_models;
 mod warm_lines;
+mod winter;

@@ -42,3 +42,4 @@ mod transport;
 mod tube_weights;
 mod weather;
 mod worked_field;
+mod winter;

@@ -185,8 +185,9 @@ pub struct CoilCharge {
 /// liquid by [`Slip::mean_void_fraction`].
 ///
 /// Liquid in the bends, in unevenly fed circuits and in the outlet header is not in it; nor is the composition of liquid and vapour
-/// of a blend with glide, which count with the densities of its bubble and dew line. Five hundredths more of subcooled
-/// volume count as much as the model of the slip. [`Caveat::NearCritical`] within 15 K of the end of the saturation data.
+/// of a blend with glide, which count with the densities of its bubble and dew line. A twentieth of the volume more
+/// subcooled counts half as much as the choice of slip (R-404A at 45 °C, 5 L: 0.16 kg against 0.30 kg).
+/// [`Caveat::NearCritical`] within 15 K of the end of the saturation data.
 ///
 /// # Errors
 /// [`CoilChargeError::OutOfRange`], [`CoilChargeError::Property`].

@@ -277,7 +277,8 @@ pub struct WinterCharge {
 ///
 /// `liquid` is the temperature of the liquid in it: that of the lowest air for the greatest charge, since liquid that stands
 /// in the tubes subcools towards the air (with R-404A, liquid at 32 °C instead of -18 °C would be 17 % too little). The
-/// density is that of saturated liquid of this temperature; the held pressure makes it less than 1 % denser.
+/// density is that of saturated liquid of this temperature; the held pressure makes it up to 1 %
+/// denser (carbon dioxide: 1.2 %).
 /// `operating_density` is the mean of the coil as it runs unflooded ([`crate::coil_charge`]).
 ///
 /// Share 0 to 1, volume 0 to 1000 m³, operating density from 0 to that of the liquid.

@@ -12,6 +12,7 @@ mod quantities;
 pub(crate) mod roof;
 mod rows;
 mod tally;
+pub(crate) mod winter;
 
 pub(crate) use fluids::{LIBRARY, grid, refrigerant, refrigerants};
 pub(crate) use known::Known;
