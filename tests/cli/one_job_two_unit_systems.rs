@@ -9,7 +9,7 @@ const JOB: &str = "data/jobs/harbour-fish-counter.toml";
 ///
 /// 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lb = 0.45359237 kg and 9.80665 m/s2 are exact by definition, so 1 psi is
 /// 6894.757293168 Pa; 1 Btu is 1055.05585262 J (International Table, exact); °C = (°F - 32) / 1.8.
-const REWRITTEN: [(&str, &str); 36] = [
+const REWRITTEN: [(&str, &str); 41] = [
     ("altitude = \"160 ft\"", "altitude = \"48.768 m\""),
     ("design_air = \"95 °F\"", "design_air = \"35 °C\""),
     ("lowest_air = \"-10 °F\"", "lowest_air = \"-23.333333333333333 °C\""),
@@ -46,6 +46,11 @@ const REWRITTEN: [(&str, &str); 36] = [
     ("\"west 12 ft on roof\"", "\"west 3.6576 m on roof\""),
     ("insulation = \"1/2 in\"", "insulation = \"12.7 mm\""),
     ("cracking 0.5 psi", "cracking 3.447378646584 kPa"),
+    ("harvest_charge = \"8 oz\"", "harvest_charge = \"226.796185 g\""),
+    ("oil_per_charge = \"1 oz/lb\"", "oil_per_charge = \"62.5 g/kg\""),
+    ("greatest_charge = \"18 lb\"", "greatest_charge = \"8.16466266 kg\""),
+    ("volume = \"1400 ft3\"", "volume = \"39.6435852288 m3\""),
+    ("tube = \"1/2 in OD\"", "tube = \"12.7 mm OD\""),
 ];
 
 /// Adaptive steps and the search for the allowable length stop where they are good enough, so a change in the sixteenth
@@ -104,7 +109,7 @@ fn json_and_sheets_are_the_same() {
     let path = folder.path().join("job.toml");
     std::fs::write(&path, in_si()).unwrap();
     let path = path.to_str().unwrap();
-    for command in ["size", "charge"] {
+    for command in ["size", "charge", "prove", "supply"] {
         for units in ["us", "si"] {
             let with = |job| [command, job, "--units", units];
             same(&answer(&with(JOB)), &answer(&with(path)), command);

@@ -41,5 +41,5 @@ mod trade_figures;
 mod transport;
 mod tube_weights;
 mod weather;
-mod worked_field;
 mod winter;
+mod worked_field;

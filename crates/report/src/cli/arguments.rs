@@ -88,7 +88,7 @@ Examples:
   lineset supply ice-room.toml --format json --out supply.json
 
 A part is in the sheet once the job has its table: [set.NAME.power],
-[set.NAME.water]. `lineset new` shows their keys.")]
+[set.NAME.water_supply]. `lineset new` shows their keys.")]
     Supply(JobArguments),
     /// List the tubes of the tables with outside diameter and bore
     #[command(after_help = "Example:\n  lineset tubes --units si")]

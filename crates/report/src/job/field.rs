@@ -35,7 +35,7 @@ pub(super) const POWER_KEYS: &[&str] = &[
     "nameplate_mop",
     "fan",
 ];
-pub(super) const WATER_KEYS: &[&str] = &[
+pub(super) const WATER_SUPPLY_KEYS: &[&str] = &[
     "main",
     "flow",
     "temperature",
@@ -92,7 +92,7 @@ pub struct FieldWork {
     /// Power.
     pub power: Option<PowerSupply>,
     /// Water and drain.
-    pub water: Option<WaterSupply>,
+    pub water_supply: Option<WaterSupply>,
 }
 
 /// A pressure test with nitrogen.
@@ -235,7 +235,7 @@ pub struct WaterSupply {
     pub main: Option<Located<PressureReading>>,
     /// Flow of the fill valve.
     pub flow: Option<Located<VolumeRate>>,
-    /// Temperature of the water.
+    /// Temperature of the water; left out, that of the water that ice is made of.
     pub temperature: Option<Located<ThermodynamicTemperature>>,
     /// Supply tube.
     pub tube: Option<Located<SizeRequest>>,
@@ -266,6 +266,21 @@ pub struct Drain {
     pub flow: Option<Located<VolumeRate>>,
 }
 
+/// What a set that copies another takes over: how it is to be tested, never what was read on the other.
+pub(super) fn planned<'t>(set: &Table<'t>) -> Table<'t> {
+    const READ: [(&str, &[&str]); 2] =
+        [("pressure_test", &["reading", "reading_air"]), ("evacuation", &["rise"])];
+    let mut planned = set.clone();
+    for entry in &mut planned.entries {
+        if let Some((_, read)) = READ.iter().find(|(table, _)| *table == entry.key)
+            && let Node::Table(table) = &mut entry.node
+        {
+            table.entries.retain(|entry| !read.contains(&entry.key));
+        }
+    }
+    planned
+}
+
 /// All tables of the field; `None` where a key that a table can not do without could not be read.
 pub(super) fn work(reader: &mut Reader<'_>, set: &Table<'_>, strength: &Strength) -> Option<FieldWork> {
     let pressure_test = optional(set, "pressure_test", |_| {
@@ -281,15 +296,13 @@ pub(super) fn work(reader: &mut Reader<'_>, set: &Table<'_>, strength: &Strength
         holding(reader, table)
     });
     let power = reader.table(set, "power").map(|table| power(reader, table));
-    // `water = "20 °C"` is the water that ice is made of.
-    let supplies = matches!(set.entry("water").map(|entry| &entry.node), Some(Node::Table(_)));
-    let water = supplies.then(|| reader.table(set, "water").map(|table| water(reader, table))).flatten();
+    let water_supply = reader.table(set, "water_supply").map(|table| water_supply(reader, table));
     Some(FieldWork {
         pressure_test: pressure_test?,
         evacuation: evacuation?,
         holding: holding?,
         power,
-        water,
+        water_supply,
     })
 }
 
@@ -554,9 +567,9 @@ fn read_conductor(text: &str) -> Result<Conductor, QuantityError> {
     }
 }
 
-fn water(reader: &mut Reader<'_>, table: &Table<'_>) -> WaterSupply {
+fn water_supply(reader: &mut Reader<'_>, table: &Table<'_>) -> WaterSupply {
     const TUBE: Key = key("tube", "\"3/8 in OD\"");
-    reader.only(table, WATER_KEYS);
+    reader.only(table, WATER_SUPPLY_KEYS);
     let tube = reader.text(table, &TUBE).and_then(|text| match size::read(&text.value) {
         Ok(size) => Some(Located { value: size, span: text.span }),
         Err(error) => {
@@ -668,15 +681,22 @@ mod tests {
     }
 
     #[test]
-    fn the_water_of_the_ice_may_stand_in_the_table_of_the_supply() {
-        let ice = STARTER
-            .replace("capacity = \"17 000 Btu/h\"", "ice_per_day = \"480 kg\"")
-            .replace("compressor_input = \"2.9 kW\"\n", "")
-            .replace("[set.ice-room.water]", "[set.ice-room.water]\ntemperature = \"20 °C\"");
-        let job = job::read("a.toml", ice.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
-        assert!(matches!(job.sets[0].duty, job::Duty::Ice { .. }) && job.sets[0].field.water.is_some());
-        let without = ice.replace("temperature = \"20 °C\"\n", "");
-        let told = job::read("a.toml", without.as_bytes()).unwrap_err().plain();
-        assert!(told.contains("`temperature` is missing in [set.ice-room.water]"), "{told}");
+    fn a_set_like_another_copies_the_plan_of_its_tests_and_no_reading() {
+        let read = STARTER
+            .replace("# reading = ", "reading = ")
+            .replace("# reading_air = ", "reading_air = ")
+            .replace("# rise = [", "rise = [");
+        let text = format!(
+            "{read}\n[set.second]\nlike = \"ice-room\"\n[set.second.evacuation]\ntarget = \"400 micron\"\n"
+        );
+        let job = job::read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+        let [own, copy] = [0, 1].map(|index| &job.sets[index].field);
+        let [own_test, copied_test] = [own, copy].map(|work| work.pressure_test.as_ref().unwrap());
+        assert!(
+            own_test.reading.is_some() && copied_test.reading.is_none() && copied_test.reading_air.is_none()
+        );
+        assert_eq!(own_test.pressure.value, copied_test.pressure.value);
+        let [own_rise, copied_rise] = [own, copy].map(|work| work.evacuation.as_ref().unwrap().rise.len());
+        assert!(own_rise > 0 && copied_rise == 0);
     }
 }

@@ -155,7 +155,7 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[set.NAME.evacuation]", field::EVACUATION_KEYS),
     ("[set.NAME.holding]", field::HOLDING_KEYS),
     ("[set.NAME.power]", field::POWER_KEYS),
-    ("[set.NAME.water]", field::WATER_KEYS),
+    ("[set.NAME.water_supply]", field::WATER_SUPPLY_KEYS),
     ("[condenser.NAME]", condenser::CONDENSER_KEYS),
     ("[layout.NAME]", layout::LAYOUT_KEYS),
     ("[roof]", roof::ROOF_KEYS),
@@ -487,7 +487,7 @@ fn copied<'t>(
             ));
             return None;
         }
-        merge(&mut merged, other);
+        merge(&mut merged, &field::planned(other));
         base.get_or_insert_with(|| like.value.clone());
         seen.push(like.value.clone());
         // The faults of that entry are told when its own set is read.
@@ -564,6 +564,7 @@ const SET_KEYS: &[&str] = &[
     "evacuation",
     "holding",
     "power",
+    "water_supply",
 ];
 
 fn set(
@@ -1135,11 +1136,7 @@ mod tests {
         let capacity = "capacity = \"17 000 Btu/h\"         # with compressor_input; or heat_rejection with discharge_gas\n\
                         compressor_input = \"2.9 kW\"\n";
         assert!(STARTER.contains(capacity));
-        let with = |stated: &str| {
-            // The table of the water supply and the water of the ice are one key: either is stated.
-            let dry = STARTER.replace("[set.ice-room.water]\nmain = \"55 psig\"\n", "");
-            good(&dry.replace(capacity, stated)).sets.remove(0)
-        };
+        let with = |stated: &str| good(&STARTER.replace(capacity, stated)).sets.remove(0);
         let ice = with(
             "ice_per_day = \"1,000 lb\"\nwater = \"68 °F\"\ncompressor = { isentropic_efficiency = \"62 %\" }\n",
         );

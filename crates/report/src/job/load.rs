@@ -5,7 +5,7 @@ use super::file::POWERS;
 use super::model::*;
 use super::quantity::{self, QuantityError, Range, SaturatedTemperature, kinds};
 use super::table::{Entry, Key, Node, Reader, Table, key};
-use physics::units::{Mass, TemperatureInterval, ThermodynamicTemperature};
+use physics::units::{Mass, TemperatureInterval};
 
 pub(super) const COMPRESSOR_KEYS: &[&str] = &["map", "isentropic_efficiency"];
 
@@ -65,10 +65,7 @@ const CLASHES: &[(&[&str], &[&str], &str)] = &[
 /// The entry at a key, or at two with a point between them.
 fn at<'a, 't>(table: &'a Table<'t>, path: &str) -> Option<&'a Entry<'t>> {
     match path.split_once('.') {
-        // A table of the water supply states no load.
-        None => {
-            table.entry(path).filter(|entry| path != WATER_KEY.name || matches!(entry.node, Node::Leaf(_)))
-        }
+        None => table.entry(path),
         Some((outer, inner)) => match &table.entry(outer)?.node {
             Node::Table(inside) => inside.entry(inner),
             Node::Leaf(_) => None,
@@ -114,7 +111,7 @@ fn duty(
     let heat_rejection = reader.quantity(table, &HEAT_REJECTION, &POWERS);
     let discharge_gas = reader.quantity(table, &DISCHARGE_GAS, &GAS);
     let ice_per_day = reader.parsed(table, &ICE_PER_DAY, &kinds::MASS, read_ice);
-    let water = water(reader, table, ice_per_day.is_some());
+    let water = reader.quantity(table, &WATER_KEY, &WATER);
     let states = |key: &Key| at(table, key.name).is_some();
     if clash(reader, table) {
         return None;
@@ -161,23 +158,6 @@ fn duty(
         WAYS,
     ));
     None
-}
-
-/// Temperature of the water that ice is made of: a text, or in the table of the water supply.
-fn water(
-    reader: &mut Reader<'_>,
-    table: &Table<'_>,
-    for_ice: bool,
-) -> Option<Located<ThermodynamicTemperature>> {
-    const TEMPERATURE: Key = key("temperature", "\"20 °C\"");
-    match table.entry(WATER_KEY.name).map(|entry| &entry.node) {
-        Some(Node::Table(supply)) if for_ice => {
-            let water = reader.quantity(supply, &TEMPERATURE, &WATER);
-            reader.need(supply, &TEMPERATURE, water)
-        }
-        Some(Node::Table(_)) | None => None,
-        Some(Node::Leaf(_)) => reader.quantity(table, &WATER_KEY, &WATER),
-    }
 }
 
 /// Tells the first two statements of the load of which only one may stand.

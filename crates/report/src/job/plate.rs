@@ -11,7 +11,7 @@ use super::{
     route,
     size::{self, SizeRequest},
 };
-use physics::units::{Length, Ratio};
+use physics::units::{Length, Mass, Ratio};
 
 pub(super) const MAKER_KEYS: &[&str] = &[
     "factory_charge",
@@ -47,8 +47,8 @@ pub(super) const SPEEDS: Range =
 pub(super) fn maker(reader: &mut Reader<'_>, table: &Table<'_>) -> Maker {
     reader.only(table, MAKER_KEYS);
     Maker {
-        factory_charge: reader.quantity(table, &key("factory_charge", "\"11 lb 6 oz\""), &CHARGES),
-        greatest_charge: reader.quantity(table, &key("greatest_charge", "\"18 lb\""), &CHARGES),
+        factory_charge: charge(reader, table, &key("factory_charge", "\"11 lb 6 oz\"")),
+        greatest_charge: charge(reader, table, &key("greatest_charge", "\"18 lb\"")),
         covered_run: reader.quantity(table, &key("covered_run", "\"66 ft\""), &COVERED_RUNS),
         covered_tubes: covered_tubes(reader, table),
         covered_winter: reader.quantity(table, &key("covered_winter", "\"-20 °F\""), &AIR),
@@ -58,6 +58,10 @@ pub(super) fn maker(reader: &mut Reader<'_>, table: &Table<'_>) -> Maker {
         kits: kits(reader, table),
         traps_every: reader.quantity(table, &key("traps_every", "\"20 ft\""), &TRAP_SPACINGS),
     }
+}
+
+fn charge(reader: &mut Reader<'_>, table: &Table<'_>, key: &Key) -> Option<Located<Mass>> {
+    reader.parsed(table, key, &kinds::MASS, |text| quantity::read_plate_mass(text, &CHARGES))
 }
 
 fn covered_tubes(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<CoveredTube> {

@@ -467,7 +467,15 @@ impl Kind {
         // 12'-6", 12 ft, 6 in, 8 lb and 6 oz
         let rest = rest.trim_start_matches([',', '-', ' ']);
         let rest = rest.strip_prefix("and ").unwrap_or(rest);
-        let (second, second_unit, rest) = self.term(rest)?;
+        let (second, second_unit, rest) = self.term(rest).map_err(|error| match error {
+            // `11 lb 6`
+            QuantityError::NoUnit { .. } if first_unit.symbol == big => QuantityError::Malformed {
+                text: shortened(&text),
+                why: "the second number has no unit",
+                offer: Some(format!("{} {small}", shortened(&text))),
+            },
+            other => other,
+        })?;
         if !rest.is_empty() || first_unit.symbol != big || second_unit.symbol != small {
             return Err(QuantityError::SeveralValues { text: shortened(&text) });
         }
@@ -666,6 +674,30 @@ fn check_range(text: &str, si: f64, range: &Range, is_ratio: bool) -> Result<(),
         says: range.says,
         offer: percent.then(|| format!("{} %", text.trim())),
     })
+}
+
+/// Reads a mass off a nameplate, which prints pounds and ounces: `8.6 lb` may stand for 8 lb 6 oz.
+///
+/// # Errors
+/// As [`read_within`], and where the digits behind the point may be ounces.
+pub fn read_plate_mass(text: &str, range: &Range) -> Result<Mass, QuantityError> {
+    let clean = plain(text);
+    let (value, length) = number(&clean)?;
+    let (pounds, unit) = (&clean[..length], clean[length..].trim().to_ascii_lowercase());
+    if let Some((whole, behind)) = pounds.split_once('.')
+        && ["lb", "lbs", "pound", "pounds"].contains(&unit.as_str())
+        && let Ok(ounces @ 1..=15) = behind.parse::<u32>()
+    {
+        // As exact as the pounds were written.
+        let exact = format!("{:.3}", value.fract() * 16.0);
+        let exact = exact.trim_end_matches('0').trim_end_matches('.');
+        return Err(QuantityError::Ambiguous {
+            text: shortened(text.trim()),
+            why: "tenths of a pound, or ounces? A nameplate prints pounds and ounces",
+            offers: vec![format!("{whole} lb {ounces} oz"), format!("{whole} lb {exact} oz")],
+        });
+    }
+    read_within(text, range)
 }
 
 /// Reads one mass for each of another, `1 oz/lb`, that must lie in a range.
@@ -960,6 +992,18 @@ mod tests {
         assert_relative_eq!(si::<Power>("1 hp"), 745.6999, max_relative = 1e-7);
         assert_relative_eq!(si::<Mass>("8 lb 6 oz"), 8.375 * 0.453_592_37, max_relative = 1e-12);
         assert_relative_eq!(si::<Mass>("134 oz"), si::<Mass>("8 lb 6 oz"), max_relative = 1e-12);
+        let plate = |text| read_plate_mass(text, &Range { least: 0.01, most: 100.0, says: "" });
+        for (text, offers) in [
+            ("8 lb 6", "write `8 lb 6 oz`"),
+            ("8.6 lb", "write `8 lb 6 oz` or `8 lb 9.6 oz`"),
+            ("8.06 lbs", "write `8 lb 6 oz` or `8 lb 0.96 oz`"),
+            ("8.5 lb", "write `8 lb 5 oz` or `8 lb 8 oz`"),
+        ] {
+            assert_eq!(plate(text).unwrap_err().help(), offers);
+        }
+        for text in ["8.0 lb", "8.25 lb", "8 lb", "8 lb 9.6 oz", "3.9 kg", "8.16 lb"] {
+            assert!(plate(text).is_ok(), "{text}");
+        }
         assert_relative_eq!(
             si::<LinearMassDensity>("0.6 oz/ft"),
             0.6 * 0.028_349_523_125 / 0.3048,

@@ -9,7 +9,10 @@ use super::{
 };
 use crate::{
     figure::in_unit,
-    job::field::{Circuit, Conductor, Drain, PowerSupply, WaterSupply as WaterText},
+    job::{
+        Duty,
+        field::{Circuit, Conductor, Drain, PowerSupply, WaterSupply as WaterText},
+    },
     view::{FieldPartView, FieldSetView, FieldView},
 };
 use physics::{
@@ -58,7 +61,7 @@ fn of_set(set: &ResolvedSet<'_>, resolved: &Resolved<'_>, ledger: &mut Ledger) -
     let table = |name: &str, what: &str| format!("{what}: table [set.{}.{name}]", set.set.name.value);
     let absent = [
         (work.power.is_none(), table("power", "power of head and fan")),
-        (work.water.is_none(), table("water", "water and drain")),
+        (work.water_supply.is_none(), table("water_supply", "water and drain")),
     ];
     let absent = absent.into_iter().filter_map(|(is_absent, table)| is_absent.then_some(table)).collect();
     let (mut parts, mut assumptions) = (Vec::new(), Vec::new());
@@ -76,7 +79,7 @@ fn of_set(set: &ResolvedSet<'_>, resolved: &Resolved<'_>, ledger: &mut Ledger) -
                 }
             }
         }
-        if let Some(water) = &work.water {
+        if let Some(water) = &work.water_supply {
             parts.push(supplies.water(water));
             parts.push(supplies.drain(water.drain.as_ref()));
         }
@@ -324,7 +327,7 @@ impl Supplies<'_, '_> {
 
     fn pressures(&mut self, part: &mut Part<'_>, water: &WaterText) -> Option<String> {
         let Some(main) = water.main else {
-            part.lacks("water-pressure", "the pressure of the main (key water.main)");
+            part.lacks("water-pressure", "the pressure of the main (key water_supply.main)");
             return None;
         };
         let above = |pa: f64| GaugePressure::new(Pressure::new::<pascal>(pa));
@@ -342,7 +345,7 @@ impl Supplies<'_, '_> {
                 ("practice", &source),
             );
             if valve.is_none() && main_pa > most.get().get::<pascal>() {
-                part.remark("a reducing valve is missing (key water.reducing_valve)");
+                part.remark("a reducing valve is missing (key water_supply.reducing_valve)");
             }
         }
         if let Some(valve_pa) = valve {
@@ -359,7 +362,7 @@ impl Supplies<'_, '_> {
                 let least = part.threshold::<GaugePressure>("inlet-pressure-least", self.ledger);
                 let most = part.threshold::<GaugePressure>("inlet-pressure-most", self.ledger);
                 part.remark(
-                    "the window of the head is a habit of the trade; its nameplate wins (key water.window)",
+                    "the window of the head is a habit of the trade; its nameplate wins (key water_supply.window)",
                 );
                 least.zip(most).map(|((least, source), (most, _))| {
                     (least.get().get::<pascal>(), most.get().get::<pascal>(), "practice", source)
@@ -367,12 +370,17 @@ impl Supplies<'_, '_> {
             }
         };
         let (least_pa, most_pa, whose, source) = window?;
+        let of_ice = match &self.set.set.duty {
+            Duty::Ice { water, .. } => Some(*water),
+            _ => None,
+        };
+        let temperature = water.temperature.or(of_ice);
         let (Some(flow), Some(temperature), Some(tube), Some(length), Some(rise)) =
-            (water.flow, water.temperature, &water.tube, water.length, water.rise)
+            (water.flow, temperature, &water.tube, water.length, water.rise)
         else {
             part.lacks(
                 "water-pressure",
-                "keys water.flow, water.temperature, water.tube, water.length and water.rise",
+                "keys water_supply.flow, water_supply.temperature, water_supply.tube, water_supply.length and water_supply.rise",
             );
             return None;
         };
@@ -414,9 +422,10 @@ impl Supplies<'_, '_> {
             );
         }
         let none = Pressure::new::<pascal>(0.0);
-        for (drop, what, key) in
-            [(water.filter, "filter", "water.filter"), (water.backflow, "backflow device", "water.backflow")]
-        {
+        for (drop, what, key) in [
+            (water.filter, "filter", "water_supply.filter"),
+            (water.backflow, "backflow device", "water_supply.backflow"),
+        ] {
             if drop.is_none() {
                 self.assumptions
                     .push(format!("no {what} is in the supply (change with {key}: its drop at this flow)"));
@@ -498,7 +507,7 @@ impl Supplies<'_, '_> {
                 }
             }
         } else {
-            part.lacks("drain-flow", "keys bore, slope and flow of water.drain");
+            part.lacks("drain-flow", "keys bore, slope and flow of water_supply.drain");
         }
         part.step("bin, head and condensate drain apart from each other, each to its own air gap; vented where long");
         part.step("no trap without a vent, no rise, insulation where it would sweat");
