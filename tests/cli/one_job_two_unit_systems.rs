@@ -74,7 +74,7 @@ fn in_si() -> String {
         assert_eq!(text.matches(us).count(), 1, "`{us}` stands once in {JOB}");
         text = text.replace(us, si);
     }
-    for unit in ["°F", " ft", "in\"", "in OD", "Btu", " lb", " oz", " psi"] {
+    for unit in ["°F", " ft", " in\"", "in OD", "Btu", " lb", " oz", " psi"] {
         assert!(!text.contains(unit), "`{unit}` is left in\n{text}");
     }
     text
