@@ -217,6 +217,43 @@ fn a_plate_that_covers_the_winter_gets_none_and_one_that_does_not_say_gets_no_to
 }
 
 #[test]
+fn the_condenser_floods_less_the_warmer_the_air_and_fans_hold_back_nothing() {
+    let flooded = charge(&job(&[]));
+    let curve = flooded["sets"][0]["budget"]["winter"]["curve"].as_array().unwrap().clone();
+    close(number(&curve[0], "/air_c"), -20.0, 1e-9, "begins at the coldest air");
+    for pair in curve.windows(2) {
+        for figure in ["/flooded_share", "/gross_kg", "/net_kg"] {
+            assert!(number(&pair[1], figure) <= number(&pair[0], figure), "{figure}: {pair:?}");
+        }
+    }
+    // Nothing floods once all of the coil is needed: 6.364 kW at some 562 W/K are 11.3 K, so from 13.7 °C up.
+    let last = curve.last().unwrap();
+    assert!(
+        number(last, "/flooded_share") == 0.0 && (13.65..25.0).contains(&number(last, "/air_c")),
+        "{last}"
+    );
+
+    // One condenser, one circuit: what the valve leaves free is the share of the time that a cycling fan runs.
+    let by = |method: &str| {
+        let told = format!("head_pressure = {{ method = \"{method}\", setting = \"25 °C\" }}");
+        let line = |key: &str| JOB.lines().find(|line| line.starts_with(key)).unwrap();
+        let receiver = ["receiver_volume", "receiver_seal", "harvest_charge"].map(|key| (line(key), ""));
+        let other = [(line("head_pressure"), &*told), ("receiver_at = \"head\"", "receiver_at = \"none\"")];
+        charge(&job(&[&receiver[..], &other].concat()))
+    };
+    let heat_w = 0.030_030_3 * (442_202.2 - 230_291.2);
+    let free = heat_w / (600.0 * (25.0 - -20.0));
+    let cycling = by("fan cycling");
+    let winter = &cycling["sets"][0]["budget"]["winter"];
+    close(number(winter, "/fans/on_time"), free, PROPERTIES, "share of the time");
+    assert_eq!((number(winter, "/added_kg"), &winter["fans"]["still_air"]), (0.0, &true.into()));
+    // A fan that slows down moves less air, which warms up more: heat falls more slowly than the speed.
+    let slowing = by("fan speed");
+    let speed = number(&slowing["sets"][0]["budget"]["winter"], "/fans/speed/0/1");
+    assert!(speed > 0.0 && speed < free, "{speed}");
+}
+
+#[test]
 fn a_small_receiver_fails_whatever_the_maker_states() {
     let covered = ("covered_winter = \"0 °C\"", "covered_winter = \"-30 °C\"");
     let view = charge(&job(&[covered, ("receiver_volume = \"8 L\"", "receiver_volume = \"3 L\"")]));

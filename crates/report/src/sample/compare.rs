@@ -229,6 +229,8 @@ fn against_air(fraction: f64) -> Vec<AirPointView> {
                 ],
                 held: held.to_vec(),
                 active_share: held.map(|held| if held { 0.4 } else { 1.0 }).to_vec(),
+                winter_gross_kg: held.map(|held| held.then_some(1.5)).to_vec(),
+                winter_net_kg: vec![held[0].then_some(1.2), None],
             }
         })
         .collect()

@@ -7,6 +7,7 @@ mod alternatives;
 mod branch;
 mod budget;
 mod charge;
+mod coil;
 mod compare;
 mod elements;
 mod field;

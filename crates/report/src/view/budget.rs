@@ -70,8 +70,25 @@ pub struct WinterView {
     pub at_lowest_air: Option<FloodedView>,
     /// In the coldest air that the plate covers.
     pub at_covered_winter: Option<FloodedView>,
-    /// What the two would take where they could not be computed.
+    /// From the coldest air up to where nothing floods any more.
+    pub curve: Vec<FloodedView>,
+    /// What fans that hold the head pressure do in the coldest air.
+    pub fans: Option<FanInWinterView>,
+    /// What these would take where they could not be computed.
     pub missing: Option<String>,
+}
+
+/// Fans that hold the head pressure.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FanInWinterView {
+    /// The coldest air.
+    pub air_c: f64,
+    /// Share of the time that cycling fans run.
+    pub on_time: Option<f64>,
+    /// Speed over full speed of fans that slow down, by condenser.
+    pub speed: Vec<(String, f64)>,
+    /// Whether still air and wind, which are not computed, count: it runs even less.
+    pub still_air: bool,
 }
 
 /// A condenser circuit flooded in air of a temperature.
@@ -89,6 +106,8 @@ pub struct FloodedView {
     pub coil_volume_m3: f64,
     /// Share of it that is full of liquid.
     pub flooded_share: f64,
+    /// The same while the other circuits of its housings run as warm.
+    pub flooded_share_all_running: f64,
     /// Density of that liquid, saturated at the temperature of the air.
     pub liquid_density_kg_m3: f64,
     /// All of it.

@@ -416,6 +416,10 @@ pub struct AirPointView {
     pub held: Vec<bool>,
     /// Share of its condenser that each needs; 1 where it floats.
     pub active_share: Vec<f64>,
+    /// Refrigerant that floods the rest of it; none where no valve floods it, or its inside volume is not stated.
+    pub winter_gross_kg: Vec<Option<f64>>,
+    /// The same less what that part holds anyway.
+    pub winter_net_kg: Vec<Option<f64>>,
 }
 
 /// A name for one line of one set, for a tag at each end.

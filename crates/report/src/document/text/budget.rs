@@ -6,7 +6,7 @@ use crate::{
         Figure, Units, conductance, density, gauge_pressure, heat, ounces, percent, pounds_and_ounces,
         temperature,
     },
-    view::{BudgetView, FloodedView, NoticeView, ReceiverView, SetChargeView},
+    view::{BudgetView, FanInWinterView, FloodedView, NoticeView, ReceiverView, SetChargeView},
 };
 
 /// The third and the fourth number: may I, and when to stop.
@@ -30,7 +30,11 @@ pub(super) fn print_budget(sheet: &mut Sheet, set: &SetChargeView, budget: &Budg
     if let Some(question) = &budget.winter.question {
         sheet.bullet(&format!("TO ASK: {question}"));
     }
+    if let Some(fans) = &budget.winter.fans {
+        print_fans(sheet, fans, units);
+    }
     sheet.grid(winter(budget, units));
+    print_curve(sheet, &budget.winter.curve, units);
     if let Some(receiver) = &budget.receiver {
         print_receiver(sheet, receiver, units);
     }
@@ -95,6 +99,52 @@ fn winter(budget: &BudgetView, units: Units) -> Grid {
     row("winter charge, gross", &|flooded| pounds_and_ounces(flooded.gross_kg));
     row("winter charge, net", &|flooded| pounds_and_ounces(flooded.net_kg));
     grid
+}
+
+fn print_fans(sheet: &mut Sheet, fans: &FanInWinterView, units: Units) {
+    let air = temperature(fans.air_c).both(units);
+    if let Some(on_time) = fans.on_time {
+        let share = percent(on_time).both(units);
+        sheet.bullet(&format!(
+            "in the coldest air, {air}, the fans run {share} of the time, a mean over many cycles"
+        ));
+    }
+    for (condenser, speed) in &fans.speed {
+        let share = percent(*speed).both(units);
+        sheet.bullet(&format!(
+            "in the coldest air, {air}, the fans of {condenser} turn at {share} of their full speed"
+        ));
+    }
+    if fans.still_air {
+        sheet.bullet(
+            "still air and wind, which are not computed, carry heat off too: fans run less, and where they stand the head \
+             pressure may still fall below its setting",
+        );
+    }
+}
+
+/// How the condenser floods from the coldest air up.
+fn print_curve(sheet: &mut Sheet, curve: &[FloodedView], units: Units) {
+    if curve.is_empty() {
+        return;
+    }
+    let shared = curve.iter().any(|at| at.flooded_share_all_running != at.flooded_share);
+    let header = ["air", "flooded", "others running", "gross", "net"];
+    let header: Vec<&str> = header.into_iter().filter(|name| shared || *name != "others running").collect();
+    let mut grid = Grid::new(&header);
+    for at in curve {
+        let mass = |mass_kg: f64| pounds_and_ounces(mass_kg).both(units);
+        let share = |share: f64| percent(share).first(units).to_owned();
+        let mut row = vec![temperature(at.air_c).both(units), share(at.flooded_share)];
+        row.extend(shared.then(|| share(at.flooded_share_all_running)));
+        row.extend([mass(at.gross_kg), mass(at.net_kg)]);
+        grid.row(row);
+    }
+    sheet.spaced_grid(grid);
+    sheet.bullet(
+        "difference of temperature throughout: mid of bubble and dew of the held pressure above the entering air; the others \
+         at rest, which floods the most",
+    );
 }
 
 /// A cubic foot and a litre, exact by definition of the foot.

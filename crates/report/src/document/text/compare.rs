@@ -9,8 +9,8 @@ use crate::{
     document::{governing, verdict_words},
     figure::{
         Figure, Units, area, area_load, celsius, conductance, electric_power, energy, force, gauge_pressure,
-        hours, length, mass_rate, ounces, percent, plain, power, saturation_temperature, sound_level,
-        temperature, temperature_difference,
+        hours, length, mass_rate, ounces, percent, plain, pounds_and_ounces, power, saturation_temperature,
+        sound_level, temperature, temperature_difference,
     },
     view::{AirPointView, CheckView, CircuitView, CompareView, DrawView, LayoutView, SetLoadView},
 };
@@ -423,6 +423,23 @@ fn print_circuits(sheet: &mut Sheet, layout: &LayoutView, units: Units) {
                 "{}: head pressure is held up at {} of outdoor air and below{needs}",
                 circuit.set,
                 temperature(celsius(point.outdoor_air_k)).both(units)
+            ));
+        }
+        let coldest = layout.against_air.first();
+        let winter = coldest.and_then(|point| {
+            let masses = ((*point.winter_gross_kg.get(index)?)?, (*point.winter_net_kg.get(index)?)?);
+            Some((point, point.active_share.get(index)?, masses)).filter(|(_, active, _)| **active < 1.0)
+        });
+        if let Some((point, active, masses)) = winter {
+            let mass = |mass_kg: f64| pounds_and_ounces(mass_kg).both(units);
+            sheet.bullet(&format!(
+                "{}: all sets running, {} of its condenser floods at {}: {} gross, {} net (alone, or at least load, it floods more: \
+                 `lineset charge`)",
+                circuit.set,
+                percent(1.0 - active).first(units),
+                temperature(celsius(point.outdoor_air_k)).both(units),
+                mass(masses.0),
+                mass(masses.1)
             ));
         }
     }

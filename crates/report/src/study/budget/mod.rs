@@ -8,6 +8,7 @@ mod tests;
 mod winter;
 
 use super::{
+    coil::Coils,
     compare::{rated, rated::Rated, summer},
     ledger::Ledger,
     resolve::{Resolved, ResolvedSet},
@@ -23,7 +24,7 @@ use physics::{
     sizing::Service,
     units::{AbsolutePressure, Ratio, unit::ratio::ratio},
 };
-use winter::{Coils, Winter};
+use winter::Winter;
 
 /// What the budgets of all sets of a job share.
 pub(super) struct Desk<'a> {
@@ -77,7 +78,10 @@ struct SetBudget<'a> {
 
 impl<'a> SetBudget<'a> {
     fn new(desk: &'a Desk<'a>, index: usize, set: &'a ResolvedSet<'a>, lines: &'a SetChargeView) -> Self {
-        let coils = Coils::of(desk, index, set);
+        let coils = match &desk.rated {
+            Ok(rated) => Coils::of(desk.resolved.job, rated, set),
+            Err(why) => Err(format!("condensers that can be rated ({why})")),
+        };
         let winter = Winter::of(desk, index, set, &coils);
         let added_kg = lines.added_charge_kg.zip(winter.added_kg).map(|(lines, winter)| lines + winter);
         let total_kg = added_kg.zip(lines.factory_charge_kg).map(|(added, factory)| added + factory);

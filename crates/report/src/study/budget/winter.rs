@@ -1,107 +1,30 @@
 //! Winter: what floods the condenser of a set in the coldest air, and what of it the plate covers.
 
-use super::{Desk, celsius_words, rated, summer};
+use super::{Desk, celsius_words, rated, rated::Rated};
 use crate::{
     figure,
-    job::{HeadPressureMethod, SubcoolingAt},
-    study::{resolve::ResolvedSet, wording},
-    view::{FloodedView, WinterView},
+    job::HeadPressureMethod,
+    study::{coil::Coils, resolve::ResolvedSet, wording},
+    view::{FanInWinterView, FloodedView, WinterView},
 };
 use physics::{
     check::Condition,
-    coil_charge::{Coil, Zones, low_and_high},
     condenser::{SaturationReference, air_density},
-    fluid::Refrigerant,
+    operation::OperatingPoint,
+    outcome::Caveat,
     units::{
-        BubbleTemperature, MassDensity, Ratio, TemperatureInterval, ThermodynamicTemperature, Volume,
-        unit::{
-            ratio::ratio, temperature_interval::kelvin as kelvin_interval,
-            thermodynamic_temperature::degree_celsius,
-        },
+        MassDensity, Power, Ratio, ThermodynamicTemperature,
+        unit::{power::watt, ratio::ratio, thermodynamic_temperature::degree_celsius},
     },
-    winter::{WinterDuty, circuit_conductance, flooding, winter_charge},
+    winter::{WinterDuty, circuit_conductance, fan_cycling, fan_speed, flooding},
 };
 
 pub(super) const NOTHING: &str = "nothing floods";
 pub(super) const COVERED: &str = "covered by the plate";
 pub(super) const ADDED: &str = "added";
 pub(super) const UNKNOWN: &str = "not known";
-
-/// All coils of one circuit as they run in summer.
-pub(super) struct Coils {
-    pub(super) volume: Volume,
-    pub(super) low_kg: f64,
-    pub(super) high_kg: f64,
-    /// Mean density by the low case: what floods adds the most to it.
-    low_density: MassDensity,
-}
-
-impl Coils {
-    /// `Err` says what is missing.
-    pub(super) fn of(desk: &Desk<'_>, index: usize, set: &ResolvedSet<'_>) -> Result<Self, String> {
-        let job = desk.resolved.job;
-        let name = &set.set.name.value;
-        let rated = desk.rated.as_ref().map_err(|why| format!("condensers that can be rated ({why})"))?;
-        let mut volume = Volume::default();
-        let mut serves = false;
-        for (text, rated) in job.condensers.iter().zip(rated) {
-            let Some(share) = text.share(name) else { continue };
-            serves = true;
-            let own = rated.coil_volume.ok_or_else(|| {
-                format!("the inside volume of condenser {} (key coil_volume)", text.name.value)
-            })?;
-            volume += own * share;
-        }
-        if !serves {
-            return Err(format!(
-                "the condenser (a table [condenser.NAME] that serves {name}, with rating, air_flow and coil_volume)"
-            ));
-        }
-        debug_assert!(index < desk.resolved.sets.len());
-        let coil = coil(set, volume).map_err(|why| format!("states inside the property data ({why})"))?;
-        let (low, high) = low_and_high(&set.fluid, &coil)
-            .map_err(|error| format!("states inside the property data ({error})"))?;
-        Ok(Self {
-            volume,
-            low_kg: low.value.mass.value,
-            high_kg: high.value.mass.value,
-            low_density: low.value.mean_density,
-        })
-    }
-}
-
-/// The coil in summer. Its zones have the share of the heat that they give off: heat goes evenly along the tube, as in the
-/// mean of the void fraction.
-fn coil(set: &ResolvedSet<'_>, volume: Volume) -> Result<Coil, String> {
-    let point = summer(set);
-    let condensing = point.discharge.pressure;
-    let ends = set.fluid.ends(condensing).map_err(wording::outside)?;
-    let outlet = match set.set.subcooling.value.at {
-        SubcoolingAt::CondenserOutlet if point.liquid.pressure == condensing => point.liquid,
-        // Liquid that is subcooled behind the receiver leaves the condenser saturated.
-        _ => ends.bubble,
-    };
-    let all = point.discharge.enthalpy - outlet.enthalpy;
-    let share = |heat: physics::units::SpecificEnthalpy| {
-        let share = (heat / all).get::<ratio>();
-        Ratio::new::<ratio>(if share > 0.0 { share } else { 0.0 })
-    };
-    let zones = Zones::new(
-        share(point.discharge.enthalpy - ends.dew.enthalpy),
-        share(ends.bubble.enthalpy - outlet.enthalpy),
-    )
-    .map_err(|error| error.to_string())?;
-    let half = |distance: TemperatureInterval| {
-        TemperatureInterval::new::<kelvin_interval>(0.5 * distance.get::<kelvin_interval>().max(0.0))
-    };
-    Ok(Coil {
-        volume,
-        zones,
-        condensing,
-        superheat: half(point.discharge.saturation_distance),
-        subcooling: half(outlet.saturation_distance),
-    })
-}
+/// Steps of the curve from the coldest air to the held temperature.
+const CURVE_STEPS: u32 = 8;
 
 /// Winter of one set.
 pub(super) struct Winter {
@@ -111,6 +34,8 @@ pub(super) struct Winter {
     pub(super) added_kg: Option<f64>,
     pub(super) at_lowest_air: Option<FloodedView>,
     pub(super) at_covered_winter: Option<FloodedView>,
+    curve: Vec<FloodedView>,
+    fans: Option<FanInWinterView>,
     pub(super) missing: Option<String>,
     /// Whether the plate says what winter it covers.
     covered_stated: bool,
@@ -135,6 +60,8 @@ impl Winter {
             added_kg: Some(0.0),
             at_lowest_air: None,
             at_covered_winter: None,
+            curve: Vec::new(),
+            fans: None,
             missing: None,
             covered_stated: covered.is_some(),
             why: String::new(),
@@ -147,12 +74,22 @@ impl Winter {
                 _ => "nothing holds the head pressure up in cold air: no refrigerant is held back in the condenser",
             }
             .to_owned();
+            if matches!(method, HeadPressureMethod::FanCycling | HeadPressureMethod::FanSpeed) {
+                let air = lowest.ok_or_else(|| "the coldest air (key site.lowest_air)".to_owned());
+                let slows = method == HeadPressureMethod::FanSpeed;
+                let fans = air.and_then(|air| Night::of(desk, index, set)?.fans(slows, air));
+                winter.missing = fans.as_ref().err().cloned();
+                winter.fans = fans.ok();
+            }
             return winter;
         }
         let flooded = |air: Option<ThermodynamicTemperature>| -> Result<FloodedView, String> {
             let air = air.ok_or("the coldest air (key site.lowest_air)")?;
-            flooded(desk, index, set, coils.as_ref().map_err(Clone::clone)?, air)
+            Night::of(desk, index, set)?.flooded(coils.as_ref().map_err(Clone::clone)?, air)
         };
+        if let (Some(lowest), Ok(coils), Ok(night)) = (lowest, coils, Night::of(desk, index, set)) {
+            winter.curve = night.curve(coils, lowest);
+        }
         let at_lowest = flooded(lowest);
         winter.missing = at_lowest.as_ref().err().cloned();
         winter.at_lowest_air = at_lowest.ok();
@@ -246,53 +183,142 @@ impl Winter {
             added_kg: self.added_kg,
             at_lowest_air: self.at_lowest_air,
             at_covered_winter: self.at_covered_winter,
+            curve: self.curve.clone(),
+            fans: self.fans.clone(),
             missing: self.missing.clone(),
         }
     }
 }
 
-/// The circuit of a set in air of a temperature, all its fans at full speed, the other circuits of its housings at rest and
-/// their fins of full use to it: what floods the most.
-fn flooded(
-    desk: &Desk<'_>,
+/// A set as it runs at its held pressure in cold air.
+struct Night<'a> {
+    desk: &'a Desk<'a>,
     index: usize,
-    set: &ResolvedSet<'_>,
-    coils: &Coils,
-    air: ThermodynamicTemperature,
-) -> Result<FloodedView, String> {
-    let night = set.points.iter().find_map(|(condition, point)| {
-        point.filter(|_| matches!(condition, Condition::ColdNight | Condition::LowHead))
-    });
-    // Both have the same held pressure; the cold night comes last, with the gas and the load of that night.
-    let night = set
-        .points
-        .iter()
-        .rev()
-        .find_map(|(condition, point)| point.filter(|_| *condition == Condition::ColdNight))
-        .or(night)
-        .ok_or("the pressure that is held (key head_pressure.setting)")?;
-    let held = night.liquid.pressure;
-    let said = |error: &dyn std::fmt::Display| format!("states that can be computed ({error})");
-    let rated = desk.rated.as_ref().map_err(Clone::clone)?;
-    let density = air_density(desk.atmosphere(), air).map_err(|error| said(&error))?;
-    let (units, _) = rated::units(desk.resolved.job, &desk.resolved.sets, rated, density)?;
-    let conductance = circuit_conductance(&units, index).map_err(|error| said(&error))?.value.alone_greatest;
-    let duty = WinterDuty { held, heat_rejection: night.heat_rejection(), air };
-    let share = flooding(&set.fluid, &duty, conductance).map_err(|error| said(&error))?.value.flooded_share;
-    let liquid = BubbleTemperature::new(air);
-    let charge = winter_charge(&set.fluid, share, coils.volume, liquid, coils.low_density)
-        .map_err(|error| said(&error))?
-        .value;
-    let mid = SaturationReference::Mid.temperature(&set.fluid, held).map_err(wording::outside)?;
-    Ok(FloodedView {
-        air_c: air.get::<degree_celsius>(),
-        held_c: mid.get::<degree_celsius>(),
-        heat_rejection_w: duty.heat_rejection.value,
-        conductance_w_k: conductance.value,
-        coil_volume_m3: coils.volume.value,
-        flooded_share: share.get::<ratio>(),
-        liquid_density_kg_m3: charge.liquid_density.value,
-        gross_kg: charge.gross.value,
-        net_kg: charge.net.value,
-    })
+    set: &'a ResolvedSet<'a>,
+    point: OperatingPoint,
+    rated: &'a [Rated],
+}
+
+impl<'a> Night<'a> {
+    /// `Err` says what is missing.
+    fn of(desk: &'a Desk<'a>, index: usize, set: &'a ResolvedSet<'a>) -> Result<Self, String> {
+        // Both have the same held pressure; the cold night comes last, with the gas and the load of that night.
+        let at = |wanted: Condition| {
+            set.points.iter().find_map(|(condition, point)| point.filter(|_| *condition == wanted))
+        };
+        let point = at(Condition::ColdNight)
+            .or_else(|| at(Condition::LowHead))
+            .ok_or("the pressure that is held (key head_pressure.setting)")?;
+        let rated = desk.rated.as_ref().map_err(Clone::clone)?;
+        Ok(Self { desk, index, set, point, rated })
+    }
+
+    fn duty(&self, air: ThermodynamicTemperature) -> WinterDuty {
+        WinterDuty { held: self.point.liquid.pressure, heat_rejection: self.point.heat_rejection(), air }
+    }
+
+    fn density(&self, air: ThermodynamicTemperature) -> Result<MassDensity, String> {
+        air_density(self.desk.atmosphere(), air).map_err(|error| said(&error))
+    }
+
+    /// All fans at full speed, the other circuits of its housings at rest and their fins of full use to it: what floods the
+    /// most.
+    fn flooded(&self, coils: &Coils, air: ThermodynamicTemperature) -> Result<FloodedView, String> {
+        let fluid = &self.set.fluid;
+        let (units, _) =
+            rated::units(self.desk.resolved.job, &self.desk.resolved.sets, self.rated, self.density(air)?)?;
+        let conductance = circuit_conductance(&units, self.index).map_err(|error| said(&error))?.value;
+        let duty = self.duty(air);
+        let share = |conductance| flooding(fluid, &duty, conductance).map(|found| found.value.flooded_share);
+        let alone = share(conductance.alone_greatest).map_err(|error| said(&error))?;
+        let all_running = share(conductance.all_running).map_err(|error| said(&error))?;
+        let charge = coils.flooded(fluid, alone, air).map_err(|error| said(&error))?;
+        let mid = SaturationReference::Mid.temperature(fluid, duty.held).map_err(wording::outside)?;
+        Ok(FloodedView {
+            air_c: air.get::<degree_celsius>(),
+            held_c: mid.get::<degree_celsius>(),
+            heat_rejection_w: duty.heat_rejection.value,
+            conductance_w_k: conductance.alone_greatest.value,
+            coil_volume_m3: coils.volume.value,
+            flooded_share: alone.get::<ratio>(),
+            flooded_share_all_running: all_running.get::<ratio>(),
+            liquid_density_kg_m3: charge.liquid_density.value,
+            gross_kg: charge.gross.value,
+            net_kg: charge.net.value,
+        })
+    }
+
+    /// From the coldest air in even steps up to where nothing floods any more.
+    fn curve(&self, coils: &Coils, lowest: ThermodynamicTemperature) -> Vec<FloodedView> {
+        let Ok(held) = SaturationReference::Mid.temperature(&self.set.fluid, self.point.liquid.pressure)
+        else {
+            return Vec::new();
+        };
+        let (lowest_c, held_c) = (lowest.get::<degree_celsius>(), held.get::<degree_celsius>());
+        let mut curve = Vec::new();
+        for step in 0..CURVE_STEPS {
+            let air_c = lowest_c + (held_c - lowest_c) * f64::from(step) / f64::from(CURVE_STEPS);
+            let air = ThermodynamicTemperature::new::<degree_celsius>(air_c);
+            // Air that the data do not reach is told where the coldest air is judged.
+            let Ok(flooded) = self.flooded(coils, air) else { continue };
+            let ends = flooded.flooded_share <= 0.0;
+            curve.push(flooded);
+            if ends {
+                break;
+            }
+        }
+        curve
+    }
+
+    /// What the fans do in the coldest air.
+    fn fans(&self, slows: bool, air: ThermodynamicTemperature) -> Result<FanInWinterView, String> {
+        let fluid = &self.set.fluid;
+        let job = self.desk.resolved.job;
+        let density = self.density(air)?;
+        let mut view = FanInWinterView {
+            air_c: air.get::<degree_celsius>(),
+            on_time: None,
+            speed: Vec::new(),
+            still_air: false,
+        };
+        if slows {
+            // Each condenser takes the share of the heat that it takes at full speed.
+            let name = &self.set.set.name.value;
+            let serving = || {
+                let shares = job.condensers.iter().zip(self.rated);
+                shares.filter_map(|(text, rated)| Some((text, rated, text.share(name)?)))
+            };
+            let conductance = |rated: &Rated, share: Ratio| {
+                let full = Ratio::new::<ratio>(1.0);
+                rated.condenser.in_air(density, full).map(|found| (found.value.conductance * share).value)
+            };
+            let all: f64 = serving()
+                .map(|(_, rated, share)| conductance(rated, share))
+                .sum::<Result<f64, _>>()
+                .map_err(|error| said(&error))?;
+            for (text, rated, share) in serving() {
+                let part = conductance(rated, share).map_err(|error| said(&error))? / all;
+                let duty = self.duty(air);
+                // The fan moves the air of the whole housing: its other circuits are taken to reject heat as this one does.
+                let heat = duty.heat_rejection.value * part / share.get::<ratio>();
+                let duty = WinterDuty { heat_rejection: Power::new::<watt>(heat), ..duty };
+                let found =
+                    fan_speed(fluid, &duty, &rated.condenser, density).map_err(|error| said(&error))?;
+                view.still_air |= found.caveats.has(Caveat::StillAir);
+                view.speed.push((text.name.value.clone(), found.value.speed.get::<ratio>()));
+            }
+        } else {
+            let (units, _) = rated::units(job, &self.desk.resolved.sets, self.rated, density)?;
+            let conductance =
+                circuit_conductance(&units, self.index).map_err(|error| said(&error))?.value.all_running;
+            let found = fan_cycling(fluid, &self.duty(air), conductance).map_err(|error| said(&error))?;
+            view.still_air = found.caveats.has(Caveat::StillAir);
+            view.on_time = Some(found.value.on_time.get::<ratio>());
+        }
+        Ok(view)
+    }
+}
+
+fn said(error: &dyn std::fmt::Display) -> String {
+    format!("states that can be computed ({error})")
 }

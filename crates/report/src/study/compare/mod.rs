@@ -366,7 +366,7 @@ impl Desk<'_> {
 }
 
 const NOT_CONTAINED: [&str; 4] = [
-    "winter charge and receiver fill; holding of one circuit of a shared housing by flooding",
+    "what the plate covers of the winter charge, one circuit alone, fill of the receiver: `lineset charge`",
     "the roof under the frames, the steel of the frames, snow load, earthquake: an engineer's work",
     "what wind does to fan and recirculation; sound behind walls, tones, night limits of the place",
     "standby of crankcase heaters and controls; price of energy",

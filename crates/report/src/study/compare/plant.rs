@@ -1,6 +1,9 @@
 //! One layout as physics sees it, and its design day.
 
-use super::super::size::{made, needs};
+use super::super::{
+    coil::Coils,
+    size::{made, needs},
+};
 use super::{Desk, end, kelvins, lines::Lines, rated, summer, told_k};
 use crate::{
     job::{self, HeadPressureMethod, Service},
@@ -214,6 +217,14 @@ impl<'a> Plant<'a> {
         let coldest_k = job.site.lowest_air.map_or(warmest_k - 50.0, |air| air.value.get::<kelvin>());
         let sets = &self.desk.resolved.sets;
         let circuits = self.circuits(LineLosses::Pressure).unwrap_or_default();
+        // What floods needs the inside of the coils, which a job may leave out.
+        let coils: Vec<Option<Coils>> = sets
+            .iter()
+            .map(|set| {
+                let floods = set.set.head_pressure.method.value == HeadPressureMethod::FloodingValve;
+                Coils::of(job, self.desk.rated, set).ok().filter(|_| floods)
+            })
+            .collect();
         let point = |step: u32| {
             let share = f64::from(step) / f64::from(AIR_POINTS);
             let outdoor_air_k = coldest_k + share * (warmest_k - coldest_k);
@@ -222,8 +233,18 @@ impl<'a> Plant<'a> {
                 let state = |index: usize| found.as_ref().map(|(balance, _)| &balance.circuits[index]);
                 (0..sets.len()).map(state)
             };
+            let air = ThermodynamicTemperature::new::<kelvin>(outdoor_air_k);
+            let charges = states().zip(sets).zip(&coils).map(|((state, set), coils)| {
+                let share = Ratio::new::<ratio>(1.0 - state?.active_share.get::<ratio>());
+                coils.as_ref()?.flooded(&set.fluid, share, air).ok()
+            });
+            let (winter_gross_kg, winter_net_kg) = charges
+                .map(|charge| (charge.map(|it| it.gross.value), charge.map(|it| it.net.value)))
+                .unzip();
             AirPointView {
                 outdoor_air_k,
+                winter_gross_kg,
+                winter_net_kg,
                 condensing_k: states().zip(sets).map(|(state, set)| told_k(set, state?.condensing)).collect(),
                 held: states().map(|state| state.is_some_and(|state| state.held)).collect(),
                 active_share: states()
