@@ -18,7 +18,7 @@ use physics::{
         unit::{
             electric_current::ampere,
             electrical_resistance::ohm,
-            length::{foot, inch},
+            length::{foot, inch, meter},
             mass::{gram, kilogram, pound, ton},
             pressure::psi,
             ratio::{percent, ratio},
@@ -32,6 +32,7 @@ use std::sync::Arc;
 
 const OVERCURRENT_FILE: &str = "field/overcurrent_sizes.csv";
 const CONDUCTOR_FILE: &str = "field/conductors.csv";
+const METRIC_CONDUCTOR_FILE: &str = "field/metric_conductors.csv";
 const THRESHOLD_FILE: &str = "field/thresholds.csv";
 
 /// Pa of one micron of mercury, 1 mTorr.
@@ -46,6 +47,15 @@ pub struct Conductor {
     pub direct: Sourced<ResistancePerLength>,
     /// Resistance to alternating current at 75 °C in plastic conduit.
     pub in_conduit: Sourced<ResistancePerLength>,
+}
+
+/// A copper conductor of a metric section.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MetricConductor {
+    /// Its section, mm².
+    pub section_mm2: f64,
+    /// Greatest resistance to direct current at 20 °C, stranded.
+    pub direct: Sourced<ResistancePerLength>,
 }
 
 /// Number of whole months.
@@ -187,6 +197,7 @@ pub struct Threshold {
 pub struct Field {
     overcurrent_sizes: Vec<Sourced<ElectricCurrent>>,
     conductors: Vec<Conductor>,
+    metric_conductors: Vec<MetricConductor>,
     thresholds: Vec<Threshold>,
 }
 
@@ -195,6 +206,7 @@ impl Field {
         Ok(Self {
             overcurrent_sizes: overcurrent_sizes(folder)?,
             conductors: conductors(folder)?,
+            metric_conductors: metric_conductors(folder)?,
             thresholds: thresholds(folder)?,
         })
     }
@@ -215,6 +227,12 @@ impl Field {
     #[must_use]
     pub fn conductor(&self, gauge: &str) -> Option<&Conductor> {
         self.conductors.iter().find(|conductor| conductor.gauge.eq_ignore_ascii_case(gauge))
+    }
+
+    /// Conductors of metric sections, as the table lists them.
+    #[must_use]
+    pub fn metric_conductors(&self) -> &[MetricConductor] {
+        &self.metric_conductors
     }
 
     /// Thresholds, as the table lists them.
@@ -259,9 +277,12 @@ impl Field {
                 ),
             ]
         });
+        let metric = self.metric_conductors.iter().map(|conductor| {
+            (format!("resistance of {} mm2 copper", conductor.section_mm2), &conductor.direct.source)
+        });
         let thresholds =
             self.thresholds.iter().map(|row| (format!("{} = {}", row.key, row.printed), &row.source));
-        sizes.chain(conductors).chain(thresholds)
+        sizes.chain(conductors).chain(metric).chain(thresholds)
     }
 }
 
@@ -293,13 +314,7 @@ fn conductors(folder: &DataFolder) -> Result<Vec<Conductor>, TableError> {
     let conductor = |row: Row<'_>| {
         let gauge = row.text("gauge")?;
         seen.insert(row, gauge.to_lowercase(), "gauge", gauge)?;
-        let resistance = |column| {
-            let ohms = row.positive(column)?;
-            let of = (ElectricalResistance::new::<ohm>(ohms), Length::new::<foot>(1000.0));
-            let expected = "a resistance of 0.0003 to 300 ohm";
-            resistance_per_length(of.0, of.1)
-                .map_err(|_| row.fault(column, crate::Fault::OutOfRange { value: ohms, expected }))
-        };
+        let resistance = |column| resistance(row, column, Length::new::<foot>(1000.0));
         Ok(Conductor {
             gauge: gauge.into(),
             direct: Sourced::new(
@@ -313,6 +328,31 @@ fn conductors(folder: &DataFolder) -> Result<Vec<Conductor>, TableError> {
         })
     };
     sheet.rows().map(conductor).collect()
+}
+
+fn metric_conductors(folder: &DataFolder) -> Result<Vec<MetricConductor>, TableError> {
+    let columns = ["section_mm2", "direct_ohm_per_km", "note", "source", "grade"];
+    let sheet = Sheet::read(folder, METRIC_CONDUCTOR_FILE, &columns)?;
+    let mut seen = Unique::new();
+    let conductor = |row: Row<'_>| {
+        let section_mm2 = row.positive("section_mm2")?;
+        seen.insert(row, section_mm2.to_bits(), "section_mm2", row.text("section_mm2")?)?;
+        Ok(MetricConductor {
+            section_mm2,
+            direct: Sourced::new(
+                resistance(row, "direct_ohm_per_km", Length::new::<meter>(1000.0))?,
+                row.source("source", "grade")?,
+            ),
+        })
+    };
+    sheet.rows().map(conductor).collect()
+}
+
+fn resistance(row: Row<'_>, column: &str, of: Length) -> Result<ResistancePerLength, TableError> {
+    let ohms = row.positive(column)?;
+    let expected = "a resistance of 0.0003 to 300 ohm";
+    resistance_per_length(ElectricalResistance::new::<ohm>(ohms), of)
+        .map_err(|_| row.fault(column, crate::Fault::OutOfRange { value: ohms, expected }))
 }
 
 fn thresholds(folder: &DataFolder) -> Result<Vec<Threshold>, TableError> {

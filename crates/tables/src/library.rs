@@ -517,6 +517,12 @@ mod tests {
                 "14 awg,",
                 "line 3, column gauge: `14 awg` stands already in line 2",
             ),
+            (
+                "field/metric_conductors.csv",
+                "2.5,7.41",
+                "1.5,7.41",
+                "line 3, column section_mm2: `1.5` stands already in line 2",
+            ),
             ("limits/load_combinations.csv", "LRFD,", "ASD,", "line 3, column design: `ASD` stands already"),
             ("limits/roof.csv", "20,psf", "20,kPa", "line 6, column unit: `kPa` is not one of: psf"),
             ("limits/roof.csv", "topographic", "topography", "roof.csv has no entry `topographic-factor`"),
@@ -586,7 +592,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 25);
+        assert_eq!(files, 26);
     }
 
     #[test]

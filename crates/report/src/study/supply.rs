@@ -19,7 +19,7 @@ use physics::{
     field::{
         electrical::{
             CircuitLoads, Supply, longest_circuit, minimum_circuit_ampacity, overcurrent_devices,
-            resistance_at, resistance_per_length, voltage_drop,
+            resistance_at, voltage_drop,
         },
         water::{
             ManningRoughness, PressureWindow, WaterSupply, WaterTube, drain_capacity, head_pressure,
@@ -27,20 +27,16 @@ use physics::{
         },
     },
     units::{
-        AbsolutePressure, Bore, ElectricCurrent, ElectricPotential, ElectricalResistance, GaugePressure,
-        Length, Pressure, Ratio, ResistancePerLength, ThermodynamicTemperature, Velocity,
+        AbsolutePressure, Bore, ElectricCurrent, ElectricPotential, GaugePressure, Length, Pressure, Ratio,
+        ResistancePerLength, ThermodynamicTemperature, Velocity,
         unit::{
-            electric_current::ampere, electric_potential::volt, electrical_resistance::ohm, frequency::hertz,
-            length::meter, pressure::pascal, ratio::ratio, thermodynamic_temperature::degree_celsius,
+            electric_current::ampere, electric_potential::volt, frequency::hertz, length::meter,
+            pressure::pascal, ratio::ratio, thermodynamic_temperature::degree_celsius,
             velocity::meter_per_second, volume_rate::cubic_meter_per_second,
         },
     },
 };
 
-/// Greatest resistance at 20 °C of metric copper conductors, stranded: section, mm², and ohm/km.
-const METRIC: [(f64, f64); 7] =
-    [(1.5, 12.1), (2.5, 7.41), (4.0, 4.61), (6.0, 3.08), (10.0, 1.83), (16.0, 1.15), (25.0, 0.727)];
-const METRIC_SOURCE: &str = "from memory: IEC 60228, class 2";
 /// Manning's roughness of plastic and copper drains, the rough end of what handbooks print, s/m^(1/3).
 const MANNING: f64 = 0.011;
 
@@ -266,20 +262,19 @@ impl Supplies<'_, '_> {
                 }
             },
             Conductor::SectionMm2(section) => {
-                let listed = METRIC.iter().find(|(mm2, _)| (mm2 - section).abs() < 1e-9);
-                let Some((mm2, ohm_per_km)) = listed else {
-                    let sizes: Vec<String> = METRIC.iter().map(|(mm2, _)| format!("{mm2} mm2")).collect();
+                let made = field.metric_conductors();
+                let Some(found) = made.iter().find(|made| (made.section_mm2 - section).abs() < 1e-9) else {
+                    let sizes: Vec<String> =
+                        made.iter().map(|made| format!("{} mm2", made.section_mm2)).collect();
                     part.lacks("voltage-drop", format!("a section that is made: {}", sizes.join(", ")));
                     return None;
                 };
-                let of = (ElectricalResistance::new::<ohm>(*ohm_per_km), Length::new::<meter>(1000.0));
-                self.ledger.note_words(format!("resistance of {mm2} mm2 copper"), METRIC_SOURCE, "memory");
-                let at_75 = resistance_per_length(of.0, of.1).and_then(|at_20| {
-                    let cold = ThermodynamicTemperature::new::<degree_celsius>(20.0);
-                    // The table of physics runs from 75 °C; at 20 °C copper has this share of it.
-                    let share = resistance_at(at_20, cold)?.value / at_20;
-                    Ok(at_20 / share)
-                });
+                let at_20 = found.direct.value;
+                self.ledger
+                    .note(format!("resistance of {} mm2 copper", found.section_mm2), &found.direct.source);
+                let cold = ThermodynamicTemperature::new::<degree_celsius>(20.0);
+                // The formula of physics runs from 75 °C; at 20 °C copper has this share of it.
+                let at_75 = resistance_at(at_20, cold).map(|at_cold| at_20 / (at_cold.value / at_20));
                 at_75.map_err(|error| part.refused("voltage-drop", error)).ok()
             }
         }
