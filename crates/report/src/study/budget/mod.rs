@@ -216,6 +216,15 @@ impl<'a> SetBudget<'a> {
                 self.set.refrigerant
             ));
         }
+        if let Some(identity) = self.identity() {
+            let potential = identity.warming_potential.value.ar4.or(identity.warming_potential.value.ar5);
+            let potential = potential.map_or_else(String::new, |potential| format!(", GWP {potential:.0}"));
+            remarks.push(format!(
+                "may NEW equipment still be put in with {}{potential}? Rules differ by place, kind of equipment and date, and no \
+                 table here holds them: ask the maker and the authority",
+                identity.name
+            ));
+        }
         let liquid = self.set.set.line(Service::Liquid);
         let shuts = liquid.iter().flat_map(|line| &line.parts).map(|part| &part.value);
         let shuts: u32 =
