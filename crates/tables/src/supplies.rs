@@ -129,6 +129,12 @@ impl Supplies {
         self.filler.iter().find(fits).map(|(_, rod)| rod)
     }
 
+    /// Source of the filler of the smallest tubes, which stands for the column.
+    #[must_use]
+    pub fn filler_source(&self) -> Option<&Source> {
+        self.filler.first().map(|(_, rod)| &rod.source)
+    }
+
     /// Every source with what is taken from it, in the order of the tables.
     pub fn sources(&self) -> impl Iterator<Item = (String, &Source)> {
         let habits = &self.habits;
