@@ -17,8 +17,15 @@ fn bare() -> String {
     HARBOUR.split("[condenser.north]").next().unwrap().to_owned()
 }
 
+fn read(text: &str) -> Job {
+    let mut job = job::read("job.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+    let folder = std::path::Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/jobs"));
+    job::attach(&mut job, &|name| std::fs::read(folder.join(name))).unwrap();
+    job
+}
+
 fn packed(text: &str, units: Option<Units>) -> PackView {
-    let job = job::read("job.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+    let job = read(text);
     let library = Library::embedded().unwrap();
     pack(&job, &library, units, &|_| ()).unwrap_or_else(|error| panic!("{error}"))
 }
@@ -115,7 +122,7 @@ fn the_gravest_check_leads_the_summary() {
 
 /// Material of the one set of a job, without the sheets that a count does not need.
 fn materials(text: &str) -> Vec<MaterialItemView> {
-    let job = job::read("job.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+    let job = read(text);
     let library = Library::embedded().unwrap();
     let resolved = resolve(&job, &library).unwrap_or_else(|error| panic!("{error}"));
     let (size, charge, prove) = (size(&resolved), charge::charge(&resolved), prove::prove(&resolved));
