@@ -337,12 +337,7 @@ impl Case {
         self.reading_near(fluid, duty, None)
     }
 
-    fn reading_near(
-        &self,
-        fluid: &dyn Refrigerant,
-        duty: &Duty,
-        near: Option<AbsolutePressure>,
-    ) -> Reading {
+    fn reading_near(&self, fluid: &dyn Refrigerant, duty: &Duty, near: Option<AbsolutePressure>) -> Reading {
         let march = self.march_near(fluid, duty, near);
         let mut values_si = [f64::NAN; COUNT];
         if let Ok(outcome) = &march {
@@ -380,7 +375,8 @@ impl Case {
     fn worst_values(&self, fluid: &dyn Refrigerant, inlets: &mut Inlets) -> [f64; COUNT] {
         let kinds = self.kinds();
         // A condition that no check of this line looks at is not marched.
-        let looked_at = |duty: &&Duty| kinds.iter().any(|kind| conditions_of(*kind).contains(&duty.condition));
+        let looked_at =
+            |duty: &&Duty| kinds.iter().any(|kind| conditions_of(*kind).contains(&duty.condition));
         let marched = |duty: &Duty| self.reading_near(fluid, duty, inlets.at(duty.condition));
         let readings: Vec<Reading> = self.duties.iter().filter(looked_at).map(marched).collect();
         inlets.note(&readings);
@@ -1090,6 +1086,23 @@ mod tests {
             assert_eq!(tube.checks[0].kind, CheckKind::RatedPressure, "worst first");
         }
         assert_eq!(choose(&with_weak_part), Some(1));
+    }
+
+    /// What is judged for a choice is judged alike, but for tubes that miss a limit as such: these fail either way or are no
+    /// more than too close, and the first that settles the choice is the one chosen.
+    #[test]
+    fn the_first_tube_that_settles_the_choice_is_the_one_chosen() {
+        let tubes: Vec<Case> = (4..20).map(|bore_mm| discharge(f64::from(bore_mm))).collect();
+        let whole: Vec<Judged> = tubes.iter().map(|tube| tube.judge(&TestFluid, &BANDS)).collect();
+        let quick: Vec<Judged> = tubes.iter().map(|tube| tube.judge_for_choice(&TestFluid, &BANDS)).collect();
+        let chosen = choose(&whole);
+        assert!(chosen.is_some_and(|index| index > 0), "{chosen:?}");
+        assert_eq!(quick.iter().position(Judged::settles), chosen);
+        for (whole, quick) in whole.iter().zip(&quick) {
+            if quick.settles() {
+                assert_eq!(whole, quick);
+            }
+        }
     }
 
     #[test]

@@ -22,7 +22,7 @@
 //! | `value`, `limit`, `margin`, `unit` | its numbers in its SI unit; the margin is positive inside the limit |
 //! | `size_verdict`, `charge_verdict` | what `lineset size` and `lineset charge` say |
 //! | `LINE_tube` | the tube of each line; `none` where no stocked tube can be taken |
-//! | `LINE_allowable_length_m`, `LINE_allowable_length_ft`, `LINE_stopped_by` | how far it reaches, and the check that stops it |
+//! | `LINE_allowable_length_m`, `LINE_allowable_length_ft`, `LINE_stopped_by` | how far it reaches, and the check that stops it (`not limited within`: only the search ends there) |
 //! | `added_for_lines_kg` | to be added for the lines |
 //! | `added_kg`, `added_oz` | to be added for lines and winter; empty where one of them is not known |
 //! | `total_kg` | factory charge and all that is added |
@@ -129,6 +129,8 @@ pub struct Request<'a> {
     pub out: &'a Path,
     /// What to do with results that are there.
     pub earlier: Earlier,
+    /// Whether the allowable length of every line is searched, which takes most of the time.
+    pub allowable_lengths: bool,
     /// The data folder in place of the built-in tables, which results so far must share.
     pub data: Option<&'a Path>,
 }
@@ -136,7 +138,7 @@ pub struct Request<'a> {
 /// How the rows came out.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Summary {
-    /// Rows by verdict, the gravest last.
+    /// Rows by verdict.
     pub verdicts: BTreeMap<String, u64>,
     /// Rows taken over from an earlier run.
     pub resumed: u64,
@@ -178,10 +180,15 @@ impl Summary {
 ///
 /// # Errors
 /// [`BatchFault`]; what was computed until then stays in the part file.
-pub fn run(request: &Request<'_>, library: &Library, tell: &mut dyn FnMut(f64)) -> Result<Summary, BatchFault> {
+pub fn run(
+    request: &Request<'_>,
+    library: &Library,
+    tell: &mut dyn FnMut(f64),
+) -> Result<Summary, BatchFault> {
     let mut origin = Origin::new();
     origin.add(request.data.map_or_else(String::new, |folder| folder.display().to_string()).as_bytes());
-    let desk = Desk::new(request.template, library, &mut origin)?;
+    origin.add(&[u8::from(request.allowable_lengths)]);
+    let desk = Desk::new(request, library, &mut origin)?;
     let table_fault = |fault| BatchFault::Table { path: request.table.to_owned(), fault };
     let unread = |source| BatchFault::Read { path: request.table.to_owned(), source };
     let open = || fs::File::open(request.table).map_err(unread);
@@ -198,7 +205,8 @@ pub fn run(request: &Request<'_>, library: &Library, tell: &mut dyn FnMut(f64)) 
     if total == 0 {
         return Err(BatchFault::NoRows { path: request.table.to_owned() });
     }
-    let layout = Layout::new(&desk.job, columns.keys().collect::<Vec<_>>().into_iter());
+    let keys: Vec<&str> = columns.keys().collect();
+    let layout = Layout::new(&desk.job, keys.into_iter(), request.allowable_lengths);
     let (mut part, done) = Part::open(request.out, request.earlier, &origin.line(), &layout.header()?)?;
     let mut summary = Summary { resumed: done.len() as u64, ..Summary::default() };
     for (place, earlier) in done.iter().enumerate() {
@@ -248,6 +256,7 @@ struct Desk<'a> {
     text: String,
     job: Job,
     files: Files,
+    allowable_lengths: bool,
 }
 
 /// Files that jobs name, each read once.
@@ -270,7 +279,8 @@ impl Files {
 }
 
 impl<'a> Desk<'a> {
-    fn new(template: &Path, library: &'a Library, origin: &mut Origin) -> Result<Self, BatchFault> {
+    fn new(request: &Request<'_>, library: &'a Library, origin: &mut Origin) -> Result<Self, BatchFault> {
+        let template = request.template;
         let bytes =
             fs::read(template).map_err(|source| BatchFault::Read { path: template.to_owned(), source })?;
         origin.add(&bytes);
@@ -292,7 +302,7 @@ impl<'a> Desk<'a> {
             Err(ResolveError::Tables(error)) => return Err(error.into()),
         }
         let text = job.source.text.clone();
-        Ok(Self { library, fluids, text, job, files })
+        Ok(Self { library, fluids, text, job, files, allowable_lengths: request.allowable_lengths })
     }
 
     fn computed(&self, row: &Row, columns: &Columns, layout: &Layout) -> Result<Computed, BatchFault> {
@@ -326,7 +336,7 @@ impl<'a> Desk<'a> {
             return Ok(Err(attached_told(&faults, columns, &composed)));
         }
         match study::resolve_among(&job, self.library, &self.fluids) {
-            Ok(resolved) => Ok(Ok(study::brief(&resolved))),
+            Ok(resolved) => Ok(Ok(study::brief(&resolved, self.allowable_lengths))),
             Err(ResolveError::Faults(faults)) => Ok(Err(columns.told(&faults, &composed))),
             Err(ResolveError::Tables(error)) => Err(error.into()),
         }
@@ -337,6 +347,8 @@ fn attached_told(faults: &AttachFaults, columns: &Columns, composed: &Composed) 
     let of_row = |faults: &&Faults| faults.source().name == "row";
     let (of_row, of_files): (Vec<&Faults>, Vec<&Faults>) = faults.iter().partition(of_row);
     let told = of_row.into_iter().flat_map(|faults| columns.told(faults, composed));
-    told.chain(of_files.into_iter().flat_map(|faults| faults.plain().lines().map(str::to_owned).collect::<Vec<_>>()))
-        .collect()
+    told.chain(
+        of_files.into_iter().flat_map(|faults| faults.plain().lines().map(str::to_owned).collect::<Vec<_>>()),
+    )
+    .collect()
 }

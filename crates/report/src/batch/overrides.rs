@@ -89,7 +89,9 @@ impl Columns {
         for (column, written) in header.cells.iter().enumerate().filter(|(_, cell)| !cell.is_empty()) {
             let before = header.cells[..column].iter().position(|other| other == written);
             let done = match before {
-                Some(before) => Err(format!("the same stands in column {} already; keep one of the two", before + 1)),
+                Some(before) => {
+                    Err(format!("the same stands in column {} already; keep one of the two", before + 1))
+                }
                 None if written.eq_ignore_ascii_case(NAME) => {
                     columns.name = Some(column);
                     Ok(())
@@ -121,14 +123,22 @@ impl Columns {
         known_name(key, job, library)?;
         let (tree, _) = DeTable::parse_recoverable(&self.template);
         let parts: Vec<&str> = key.split('.').collect();
-        if parts.iter().any(|part| part.is_empty() || !part.chars().all(|c| c.is_alphanumeric() || "-_".contains(c))) {
-            return Err("this is no key; write the path of one, such as `set.ice-room.capacity` or `site.altitude`".into());
+        if parts
+            .iter()
+            .any(|part| part.is_empty() || !part.chars().all(|c| c.is_alphanumeric() || "-_".contains(c)))
+        {
+            return Err(
+                "this is no key; write the path of one, such as `set.ice-room.capacity` or `site.altitude`"
+                    .into(),
+            );
         }
         let mut table = tree.get_ref();
         // Where a key that is not there goes: into the deepest table that has a place of its own in the text.
-        let (mut open, mut rest) = (0..0, parts.as_slice());
+        let (mut open, mut rest, mut found) = (0..0, parts.as_slice(), 0);
         for (depth, part) in parts.iter().enumerate() {
-            let Some((_, value)) = table.iter().find(|(key, _)| key.get_ref().as_ref() == *part) else { break };
+            let Some((_, value)) = table.iter().find(|(key, _)| key.get_ref().as_ref() == *part) else {
+                break;
+            };
             let span = value.span();
             match value.get_ref() {
                 DeValue::Table(inner) => {
@@ -136,6 +146,7 @@ impl Columns {
                         (open, rest) = (span, &parts[depth + 1..]);
                     }
                     table = inner;
+                    found += 1;
                 }
                 leaf if depth + 1 == parts.len() => {
                     let written = match leaf {
@@ -148,6 +159,9 @@ impl Columns {
                 }
                 _ => return Err(format!("`{}` is no table in the template", parts[..=depth].join("."))),
             }
+        }
+        if found == parts.len() {
+            return Err("this is a table of the template; name one of its keys".into());
         }
         let slot = self.absent(column, key, open, &rest.join("."));
         self.try_out(&slot)?;
@@ -205,10 +219,15 @@ impl Columns {
         }
         let mut faults: Vec<String> = vec![];
         let headless = cells.iter().enumerate().find(|(column, cell)| {
-            !cell.is_empty() && Some(*column) != self.name && !self.slots.iter().any(|slot| slot.column == *column)
+            !cell.is_empty()
+                && Some(*column) != self.name
+                && !self.slots.iter().any(|slot| slot.column == *column)
         });
         faults.extend(headless.map(|(column, _)| {
-            format!("column {}: this cell stands under no header; write a key there, or empty the cell", column + 1)
+            format!(
+                "column {}: this cell stands under no header; write a key there, or empty the cell",
+                column + 1
+            )
         }));
         let mut composed = Composed { text: String::with_capacity(self.template.len() + 256), put: vec![] };
         let mut copied = 0;
@@ -274,7 +293,9 @@ impl Slot {
     /// The cell as a value of TOML; `Err` says what is wrong with it and what to write instead.
     fn value(&self, cell: &str, separator: Separator) -> Result<String, String> {
         if cell.contains('\u{fffd}') {
-            return Err(format!("`{cell}` holds a character of another encoding; save the table as CSV UTF-8"));
+            return Err(format!(
+                "`{cell}` holds a character of another encoding; save the table as CSV UTF-8"
+            ));
         }
         if cell.starts_with('[') {
             return list(cell);
@@ -305,7 +326,9 @@ impl Slot {
             Written::Text => None,
             Written::Flag => flag.map(str::to_owned),
             Written::Number => number(),
-            Written::Absent => flag.map(str::to_owned).or_else(|| number().filter(|cell| !cell.contains('.'))),
+            Written::Absent => {
+                flag.map(str::to_owned).or_else(|| number().filter(|cell| !cell.contains('.')))
+            }
         };
         Ok(bare.unwrap_or_else(|| quoted(&cell)))
     }
@@ -380,6 +403,10 @@ fn known_name(key: &str, job: &Job, library: &Library) -> Result<(), String> {
         None if table == "limits" => "`lineset sources` lists the limits".to_owned(),
         None => format!("it has {}", known.join(", ")),
     };
-    let what = if table == "limits" { "there is no limit".to_owned() } else { format!("the template has no `{table}`") };
+    let what = if table == "limits" {
+        "there is no limit".to_owned()
+    } else {
+        format!("the template has no `{table}`")
+    };
     Err(format!("{what} `{name}`; {help}"))
 }

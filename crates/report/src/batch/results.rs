@@ -3,13 +3,13 @@
 use crate::{
     document::{csv::CsvError, governing, verdict_words},
     job::Job,
-    view::{BriefSetView, BriefView, CheckView, VerdictView},
+    view::{BriefLineView, BriefSetView, BriefView, CheckView, SetChargeView, VerdictView},
 };
 
 /// Verdict of a row that could not be read or computed.
-pub const FAULT: &str = "fault";
+pub(super) const FAULT: &str = "fault";
 /// Place of the verdict among the cells of a line.
-pub const VERDICT: usize = 2;
+pub(super) const VERDICT: usize = 2;
 const KILOGRAM_PER_OUNCE: f64 = 0.028_349_523_125;
 const METRE_PER_FOOT: f64 = 0.3048;
 
@@ -18,12 +18,16 @@ const METRE_PER_FOOT: f64 = 0.3048;
 pub struct Layout {
     /// Sets, each with the services of its lines.
     sets: Vec<(String, Vec<&'static str>)>,
+    allowable_lengths: bool,
     width: usize,
 }
 
+const OF_LINE: [&str; 4] = ["tube", "allowable_length_m", "allowable_length_ft", "stopped_by"];
+const OF_CHARGE: [&str; 5] = ["added_for_lines_kg", "added_kg", "added_oz", "total_kg", "charge_question"];
+
 impl Layout {
     /// Of a template and the keys that its table overrides, which may add lines.
-    pub fn new<'k>(job: &Job, keys: impl Iterator<Item = &'k str> + Clone) -> Self {
+    pub fn new<'k>(job: &Job, keys: impl Iterator<Item = &'k str> + Clone, allowable_lengths: bool) -> Self {
         let sets: Vec<(String, Vec<&'static str>)> = job
             .sets
             .iter()
@@ -39,7 +43,7 @@ impl Layout {
                 (name.clone(), services.map(|(word, _)| *word).collect())
             })
             .collect();
-        let mut layout = Self { sets, width: 0 };
+        let mut layout = Self { sets, allowable_lengths, width: 0 };
         layout.width = layout.header_cells().len();
         layout
     }
@@ -64,18 +68,16 @@ impl Layout {
             let prefix = if self.sets.len() > 1 { format!("{set}.") } else { String::new() };
             header.extend(["size_verdict", "charge_verdict"].map(|name| format!("{prefix}{name}")));
             for service in services {
-                header.extend(
-                    ["tube", "allowable_length_m", "allowable_length_ft", "stopped_by"]
-                        .map(|name| format!("{prefix}{service}_{name}")),
-                );
+                header.extend(self.of_line().iter().map(|name| format!("{prefix}{service}_{name}")));
             }
-            header.extend(
-                ["added_for_lines_kg", "added_kg", "added_oz", "total_kg", "charge_question"]
-                    .map(|name| format!("{prefix}{name}")),
-            );
+            header.extend(OF_CHARGE.map(|name| format!("{prefix}{name}")));
         }
         header.push("fault".to_owned());
         header
+    }
+
+    fn of_line(&self) -> &'static [&'static str] {
+        if self.allowable_lengths { &OF_LINE } else { &OF_LINE[..1] }
     }
 
     /// The header with its line end.
@@ -96,7 +98,9 @@ impl Layout {
         let checks = set.filter_map(|(name, found)| found.map(|(line, check)| ((name, line), check)));
         match governing(checks) {
             Some(((set, service), check)) => {
-                cells.extend([set, service.unwrap_or_default(), &check.kind, &check.condition].map(str::to_owned));
+                cells.extend(
+                    [set, service.unwrap_or_default(), &check.kind, &check.condition].map(str::to_owned),
+                );
                 cells.extend([check.value, check.limit, check.margin].map(number_cell));
                 cells.push(check.unit.to_owned());
             }
@@ -104,8 +108,11 @@ impl Layout {
         }
         for (name, services) in &self.sets {
             match view.sets.iter().find(|set| set.name == *name) {
-                Some(set) => cells.extend(set_cells(set, services)),
-                None => cells.extend(vec![String::new(); 7 + 4 * services.len()]),
+                Some(set) => cells.extend(self.set_cells(set, services)),
+                None => {
+                    let width = 2 + OF_CHARGE.len() + self.of_line().len() * services.len();
+                    cells.extend(vec![String::new(); width]);
+                }
             }
         }
         cells.push(String::new());
@@ -123,6 +130,18 @@ impl Layout {
         cells[VERDICT] = FAULT.to_owned();
         cells[self.width - 1] = faults.join(" | ");
         line(&cells)
+    }
+
+    fn set_cells(&self, set: &BriefSetView, services: &[&str]) -> Vec<String> {
+        let verdicts = [set.size_verdict, set.charge_verdict];
+        let mut cells = verdicts.map(|verdict| verdict_words(verdict).to_owned()).to_vec();
+        for service in services {
+            let line = set.lines.iter().find(|line| line.service == *service);
+            let of_line = line.map_or_else(Default::default, line_cells);
+            cells.extend(of_line.into_iter().take(self.of_line().len()));
+        }
+        cells.extend(charge_cells(&set.charge));
+        cells
     }
 }
 
@@ -145,41 +164,37 @@ fn governing_of(set: &BriefSetView) -> Option<(Option<&str>, &CheckView)> {
     governing(of_set.chain(of_lines).chain(of_charge))
 }
 
-fn set_cells(set: &BriefSetView, services: &[&str]) -> Vec<String> {
-    let mut cells = [set.size_verdict, set.charge_verdict].map(|verdict| verdict_words(verdict).to_owned()).to_vec();
-    for service in services {
-        match set.lines.iter().find(|line| line.service == *service) {
-            Some(line) => {
-                cells.push(line.tube.as_ref().map_or_else(|| "none".to_owned(), |tube| tube.name.clone()));
-                let metres = line.allowable_length_m;
-                cells.extend([metres, metres.map(|metres| metres / METRE_PER_FOOT)].map(number_cell));
-                cells.push(match &line.stopped_by {
-                    Some(check) => check.clone(),
-                    None if line.not_limited => "not limited within".to_owned(),
-                    None => String::new(),
-                });
-            }
-            None => cells.extend(vec![String::new(); 4]),
-        }
-    }
-    let charge = &set.charge;
+/// In the order of [`OF_LINE`].
+fn line_cells(line: &BriefLineView) -> [String; OF_LINE.len()] {
+    let metres = line.allowable_length_m;
+    let stopped_by = match &line.stopped_by {
+        Some(check) => check.clone(),
+        None if line.not_limited => "not limited within".to_owned(),
+        None => String::new(),
+    };
+    [
+        line.tube.as_ref().map_or_else(|| "none".to_owned(), |tube| tube.name.clone()),
+        number_cell(metres),
+        number_cell(metres.map(|metres| metres / METRE_PER_FOOT)),
+        stopped_by,
+    ]
+}
+
+/// In the order of [`OF_CHARGE`].
+fn charge_cells(charge: &SetChargeView) -> [String; OF_CHARGE.len()] {
     let budget = charge.budget.as_ref();
     let added_kg = budget.map_or(charge.added_charge_kg, |budget| budget.added_kg);
-    cells.extend(
-        [
-            charge.added_charge_kg,
-            added_kg,
-            added_kg.map(|added| added / KILOGRAM_PER_OUNCE),
-            charge.total_charge_kg,
-        ]
-        .map(number_cell),
-    );
     let question = match charge.added_charge_kg {
         None => Some(charge.how.clone()),
         Some(_) => budget.and_then(|budget| budget.winter.question.clone()),
     };
-    cells.push(question.unwrap_or_default());
-    cells
+    [
+        number_cell(charge.added_charge_kg),
+        number_cell(added_kg),
+        number_cell(added_kg.map(|added| added / KILOGRAM_PER_OUNCE)),
+        number_cell(charge.total_charge_kg),
+        question.unwrap_or_default(),
+    ]
 }
 
 fn number_cell(value: Option<f64>) -> String {

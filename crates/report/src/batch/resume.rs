@@ -142,7 +142,12 @@ impl Part {
     ///
     /// # Errors
     /// [`PartFault`].
-    pub fn open(out: &Path, earlier: Earlier, origin: &str, header: &str) -> Result<(Self, Vec<Done>), PartFault> {
+    pub fn open(
+        out: &Path,
+        earlier: Earlier,
+        origin: &str,
+        header: &str,
+    ) -> Result<(Self, Vec<Done>), PartFault> {
         let existing = if earlier == Earlier::Replace { Existing::Replace } else { Existing::Refuse };
         deliver::may_be_written(out, existing)?;
         let path = part_path(out);
@@ -154,7 +159,8 @@ impl Part {
         let mut options = OpenOptions::new();
         options.read(true).write(true);
         // A part that came into being since it was looked for is another run's.
-        let mut file = if there { options.open(&path) } else { options.create_new(true).open(&path) }.map_err(failed)?;
+        let mut file =
+            if there { options.open(&path) } else { options.create_new(true).open(&path) }.map_err(failed)?;
         let (done, whole) = if there && earlier == Earlier::Resume {
             results(&file, origin, header).map_err(|error| match error {
                 Unfit::Read(source) => failed(source),
@@ -165,7 +171,11 @@ impl Part {
             (Vec::new(), 0)
         };
         let begun = file.set_len(whole).and_then(|()| file.seek(SeekFrom::Start(whole))).and_then(|_| {
-            if whole == 0 { file.write_all(origin.as_bytes()).and_then(|()| file.write_all(header.as_bytes())) } else { Ok(()) }
+            if whole == 0 {
+                file.write_all(origin.as_bytes()).and_then(|()| file.write_all(header.as_bytes()))
+            } else {
+                Ok(())
+            }
         });
         begun.map_err(failed)?;
         let out = out.to_owned();

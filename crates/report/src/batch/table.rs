@@ -21,7 +21,9 @@ pub enum TableFault {
     #[error("the table is {0}; save it as CSV UTF-8")]
     Encoding(&'static str),
     /// Nothing stands in the file.
-    #[error("the table is empty; write a header of keys such as `set.ice-room.capacity`, and below it a row a job")]
+    #[error(
+        "the table is empty; write a header of keys such as `set.ice-room.capacity`, and below it a row a job"
+    )]
     Empty,
     /// A quotation mark swallows the rows behind it.
     #[error(
@@ -198,7 +200,9 @@ fn decoded<'r>(mut input: impl BufRead + 'r) -> Result<Box<dyn BufRead + 'r>, Ta
     };
     input.consume(mark);
     Ok(match unit {
-        Some(unit) => Box::new(BufReader::new(Utf16 { input, unit, high: None, ready: Vec::new(), given: 0 })),
+        Some(unit) => {
+            Box::new(BufReader::new(Utf16 { input, unit, high: None, ready: Vec::new(), given: 0 }))
+        }
         None => Box::new(input),
     })
 }
@@ -264,20 +268,24 @@ mod tests {
     }
 
     fn wanted(rows: &[(u64, &[&str])]) -> Vec<(u64, Vec<String>)> {
-        rows.iter().map(|(number, cells)| (*number, cells.iter().map(|cell| (*cell).to_owned()).collect())).collect()
+        rows.iter()
+            .map(|(number, cells)| (*number, cells.iter().map(|cell| (*cell).to_owned()).collect()))
+            .collect()
     }
 
     #[test]
     fn rows_are_counted_as_a_spreadsheet_counts_them() {
         let text = "a,b\r\n1,\"two\r\nlines\"\r\n\r\n# remark\r\n,\r\n3,4";
-        assert_eq!(rows(text.as_bytes()), wanted(&[(1, &["a", "b"]), (2, &["1", "two  lines"]), (6, &["3", "4"])]));
+        assert_eq!(
+            rows(text.as_bytes()),
+            wanted(&[(1, &["a", "b"]), (2, &["1", "two  lines"]), (6, &["3", "4"])])
+        );
     }
 
     #[test]
     fn marks_and_encodings_of_spreadsheets_are_read() {
         let text = "sep=;\na;b\n 5/8\" OD ;\"12' 6\"\"\"\n17\u{a0}000 °F;𝄞\n";
-        let expected =
-            wanted(&[(2, &["a", "b"]), (3, &["5/8\" OD", "12' 6\""]), (4, &["17 000 °F", "𝄞"])]);
+        let expected = wanted(&[(2, &["a", "b"]), (3, &["5/8\" OD", "12' 6\""]), (4, &["17 000 °F", "𝄞"])]);
         let expected: Vec<_> = expected.into_iter().map(|(number, cells)| (number - 1, cells)).collect();
         let units = |unit: fn(u16) -> [u8; 2]| -> Vec<u8> {
             "\u{feff}".encode_utf16().chain(text.encode_utf16()).flat_map(unit).collect()
@@ -289,7 +297,10 @@ mod tests {
             units(u16::to_be_bytes),
         ] {
             let found = rows(&bytes);
-            assert_eq!(found.iter().map(|(_, cells)| cells).collect::<Vec<_>>(), expected.iter().map(|(_, cells)| cells).collect::<Vec<_>>());
+            assert_eq!(
+                found.iter().map(|(_, cells)| cells).collect::<Vec<_>>(),
+                expected.iter().map(|(_, cells)| cells).collect::<Vec<_>>()
+            );
         }
         // A pair that lies across two blocks.
         let long = format!("a,b\n{},𝄞\n", "x".repeat(2042));

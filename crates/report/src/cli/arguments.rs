@@ -203,6 +203,9 @@ pub(super) struct BatchArguments {
     /// File for the results (CSV)
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(super) out: PathBuf,
+    /// Leave out how far each line reaches, which takes most of the time
+    #[arg(long, help_heading = "Output")]
+    pub(super) no_allowable_lengths: bool,
     /// Go on from the results of a run that was broken off
     #[arg(long, conflicts_with = "replace", help_heading = "Output")]
     pub(super) resume: bool,

@@ -1,7 +1,8 @@
 //! `batch`: many jobs.
 
 use super::{
-    ALL_MEET, EdgeFault, Ends, NOT_ALL_MEET, arguments::BatchArguments, is_same_file, progress::Progress, workshop,
+    ALL_MEET, EdgeFault, Ends, NOT_ALL_MEET, arguments::BatchArguments, is_same_file, progress::Progress,
+    workshop,
 };
 use crate::batch::{self, Earlier, Request};
 
@@ -20,6 +21,7 @@ pub(super) fn batch(arguments: &BatchArguments, ends: &mut Ends<'_>) -> Result<u
             (_, true) => Earlier::Replace,
             _ => Earlier::Refuse,
         },
+        allowable_lengths: !arguments.no_allowable_lengths,
         data: arguments.data.as_deref(),
     };
     let summary = batch::run(&request, &library, &mut |share| progress.tell(share))?;

@@ -493,7 +493,8 @@ fn date(text: &str) -> Option<Vec<String>> {
         let name = part.get(..3)?;
         let elsewhere = [("mrz", 2), ("mä", 2), ("mai", 4), ("okt", 9), ("dez", 11)];
         let month = MONTHS.iter().position(|month| *month == name);
-        let month = month.or_else(|| elsewhere.iter().find(|(word, _)| *word == name).map(|(_, month)| *month))?;
+        let month =
+            month.or_else(|| elsewhere.iter().find(|(word, _)| *word == name).map(|(_, month)| *month))?;
         part.chars().all(char::is_alphabetic).then_some(month as u32 + 1)
     };
     let numeric = |part: &str| {

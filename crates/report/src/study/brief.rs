@@ -12,9 +12,9 @@ use super::{
 };
 use crate::view::{BriefLineView, BriefSetView, BriefView};
 
-/// Sizes the lines of every set of a job, and computes their charge.
+/// Sizes the lines of every set of a job, and computes their charge; `allowable_lengths` are searched or left out.
 #[must_use]
-pub fn brief(resolved: &Resolved<'_>) -> BriefView {
+pub fn brief(resolved: &Resolved<'_>, allowable_lengths: bool) -> BriefView {
     // What was taken from the tables is the same for all rows, and is told by the sheets.
     let mut ledger = super::ledger::Ledger::default();
     let desk = budget::Desk::new(resolved);
@@ -27,7 +27,7 @@ pub fn brief(resolved: &Resolved<'_>) -> BriefView {
             let charge = charge_of(index, &sized, resolved, &desk, &mut ledger);
             let charge_verdict = verdict_of(&charge);
             let lines: Vec<BriefLineView> =
-                sized.lines.iter().map(|line| line_view(line, &sized, resolved)).collect();
+                sized.lines.iter().map(|line| line_view(line, &sized, resolved, allowable_lengths)).collect();
             let (checks, _) = sized.checks(resolved);
             let of_lines = lines.iter().map(|line| verdict_of_line(line.tube.is_some(), &line.checks));
             BriefSetView {
@@ -43,8 +43,14 @@ pub fn brief(resolved: &Resolved<'_>) -> BriefView {
     BriefView { job: resolved.job.name.value.clone(), sets }
 }
 
-fn line_view(line: &SizedLine<'_>, sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> BriefLineView {
-    let (allowable_length_m, not_limited, stopped_by) = reach(line.allowable_of_taken(sized.set));
+fn line_view(
+    line: &SizedLine<'_>,
+    sized: &SizedSet<'_>,
+    resolved: &Resolved<'_>,
+    allowable_lengths: bool,
+) -> BriefLineView {
+    let allowable = if allowable_lengths { line.allowable_of_taken(sized.set) } else { None };
+    let (allowable_length_m, not_limited, stopped_by) = reach(allowable);
     BriefLineView {
         service: line.line.service.name().to_owned(),
         tube: line.taken_product().map(|product| tube_view(product, &sized.set.stock)),

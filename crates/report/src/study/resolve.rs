@@ -38,6 +38,10 @@ use physics::{
         },
     },
 };
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, Mutex, PoisonError},
+};
 use tables::{
     Library, Source, Sourced, TableError,
     limits::{Bands, Quantity},
@@ -45,10 +49,6 @@ use tables::{
     properties::GridProvenance,
     refrigerants::Refrigerant as Identity,
     tubes::TubeProduct,
-};
-use std::{
-    collections::BTreeMap,
-    sync::{Arc, Mutex, PoisonError},
 };
 use thiserror::Error;
 

@@ -12,8 +12,8 @@ use crate::{
     figure::{self, Figure, Units},
     job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
     view::{
-        BranchView, CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
-        VerdictView,
+        BranchView, CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView,
+        TubeView, VerdictView,
     },
 };
 use physics::{
@@ -191,7 +191,13 @@ impl<'a> SizedLine<'a> {
                 None => case.judge_for_choice(&set.fluid, &line.bands),
             };
             let mut judged = [judged];
-            found.strengths.extend(strength::join(set, line, std::slice::from_ref(product), &mut judged, library));
+            found.strengths.extend(strength::join(
+                set,
+                line,
+                std::slice::from_ref(product),
+                &mut judged,
+                library,
+            ));
             let settles = judged.iter().all(Judged::settles);
             found.judged.extend(judged);
             found.cases.push(case);
@@ -522,9 +528,7 @@ impl<'a> SizedLine<'a> {
 }
 
 /// An allowable length as printed: metres, whether it is only the end of the search, what stops it.
-pub(super) fn reach(
-    allowable: Option<AllowableLength<CheckKind>>,
-) -> (Option<f64>, bool, Option<CheckKind>) {
+pub(super) fn reach(allowable: Option<AllowableLength<CheckKind>>) -> (Option<f64>, bool, Option<CheckKind>) {
     match allowable {
         Some(AllowableLength::Stops { run, by }) => (Some(run.get::<meter>()), false, Some(by)),
         Some(AllowableLength::NeverMeets { by }) => (None, false, Some(by)),
