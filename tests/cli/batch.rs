@@ -126,7 +126,8 @@ fn the_example_tells_its_story() {
     );
     let smokehouse = row("Smokehouse");
     assert_eq!(results.cell(smokehouse, "verdict"), "fails");
-    assert_eq!(results.cell(smokehouse, "governing_line"), "discharge");
+    assert_eq!(results.cell(smokehouse, "discharge_tube"), "3/8 in OD");
+    assert_eq!(results.cell(smokehouse, "discharge_stopped_by"), "saturated-temperature-drop");
     assert!(results.column("fault").iter().all(|fault| fault.is_empty()));
     // The file itself says that it is invented.
     assert!(fs::read_to_string(repo(EXAMPLE)).unwrap().starts_with("# INVENTED example"));

@@ -410,3 +410,84 @@ fn known_name(key: &str, job: &Job, library: &Library) -> Result<(), String> {
     };
     Err(format!("{what} `{name}`; {help}"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEMPLATE: &str = include_str!("../../../../data/jobs/too-far.toml");
+
+    fn row(number: u64, cells: &[&str]) -> Row {
+        Row { number, cells: cells.iter().map(|cell| (*cell).to_owned()).collect() }
+    }
+
+    fn columns(header: &[&str]) -> Result<Columns, Vec<ColumnFault>> {
+        let job = job::read("template", TEMPLATE.as_bytes()).unwrap();
+        Columns::new(&row(1, header), Separator::Comma, TEMPLATE, &job, &Library::embedded().unwrap())
+    }
+
+    #[test]
+    fn cells_go_where_their_keys_are_or_would_be() {
+        let columns = columns(&[
+            "set.boat-house.route.legs",
+            "name",
+            "limits.saturated-temperature-drop-liquid",
+            "places.indoors.air",
+            "set.boat-house.head_pressure.opens_at_difference",
+            "set.boat-house.maker.covered_tubes.liquid",
+            "set.boat-house.strength.cut_out",
+            "site.altitude",
+        ])
+        .unwrap();
+        let cells = [
+            "[\"up 9 ft\", \"north 12 ft\"]",
+            "one",
+            "1 °F",
+            "21 °C",
+            "20 psi",
+            "3/8\" OD",
+            "27 bar(g)",
+            "90 ft",
+        ];
+        let composed = columns.compose(&row(2, &cells)).unwrap();
+        let job = job::read("row", composed.text.as_bytes()).unwrap();
+        assert_eq!((job.sets[0].route.legs.len(), job.limits.len(), job.places.len()), (2, 1, 1));
+        let set = &job.sets[0];
+        assert!(set.strength.cut_out.is_some() && set.head_pressure.opens_at_difference.is_some());
+        assert!(job.site.altitude.is_some());
+        let size = &set.maker.as_ref().unwrap().covered_tubes[1].tube.value;
+        assert_eq!(size.as_written, "3/8\" OD");
+        // What no cell fills stays as it is.
+        assert_eq!(columns.compose(&row(3, &[""; 8])).unwrap().text, TEMPLATE);
+    }
+
+    #[test]
+    fn faults_are_told_by_column_or_by_line_of_the_template() {
+        let columns = columns(&["site.altitude", "site.design_air", "set.boat-house.route.run"]).unwrap();
+        let told = |cells: &[&str]| {
+            let composed = columns.compose(&row(2, cells)).unwrap();
+            columns.told(&job::read("row", composed.text.as_bytes()).unwrap_err(), &composed)
+        };
+        let told_of = told(&["90", "warm", ""]);
+        assert!(
+            told_of.len() == 2 && told_of.iter().any(|fault| fault.starts_with("column `site.altitude`: "))
+        );
+        assert!(told_of.iter().any(|fault| fault.starts_with("column `site.design_air`: ")), "{told_of:?}");
+        // The legs of the template stand against it.
+        let told_of = told(&["90 ft", "88 °F", "70 ft"]);
+        assert!(told_of[0].starts_with("column `set.boat-house.route.run`: "), "{told_of:?}");
+        let line = TEMPLATE.lines().position(|line| line.starts_with("legs")).unwrap() + 1;
+        let composed = columns.compose(&row(2, &["90 ft", "88 °F", "70 ft"])).unwrap();
+        let at = composed.text.find("legs =").unwrap();
+        assert_eq!(columns.line_of(at, &composed), line);
+    }
+
+    #[test]
+    fn a_text_can_not_leave_its_quotation_marks() {
+        assert_eq!(quoted("a\"b\\c\n"), "\"a\\\"b\\\\c\\u000a\"");
+        assert!(list("[\"a\"]").is_ok());
+        for cell in ["[\"a\"]\ny = 1", "[1", "[]]", "[\"a\"] # x"] {
+            assert!(list(cell).is_err(), "{cell}");
+        }
+    }
+}
