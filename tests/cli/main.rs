@@ -6,6 +6,7 @@
 // Helpers of the tests stand outside the test functions, where the lint does not see that they are tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod batch;
 mod budget;
 mod by_hand;
 mod command;

@@ -6,12 +6,12 @@ use crate::{
     heat::Linear,
     line::{
         AllowableLength, Element, Inlet, Line, MarchError, Outlet, Phase, Tolerance, first_event,
-        march_to_outlet, march_with_heat,
+        march_to_outlet_near, march_with_heat,
     },
     oil_return,
     outcome::{Caveats, Outcome},
     strength::bounds::Governing,
-    uncertainty::{Lever, Nudge, Spread, propagate_from},
+    uncertainty::{Factors, Lever, Nudge, Spread, propagate_from},
     units::{AbsolutePressure, GaugePressure, Length, MassDensity, MassRate, SpecificEnthalpy, delta},
 };
 use std::{cell::RefCell, collections::BTreeMap, convert::Infallible};
@@ -190,6 +190,15 @@ impl Judged {
         self.check(kind)?.value.map(Measure::si)
     }
 
+    /// Whether no other tube of the same line can be taken in its place but one that meets as much: all of its checks that a
+    /// tube could change meet, or lack a condition that no tube brings.
+    #[must_use]
+    pub fn settles(&self) -> bool {
+        self.checks_of_tube().all(|check| {
+            matches!(check.verdict, Verdict::Meets | Verdict::NotChecked(Why::ConditionMissing(_)))
+        })
+    }
+
     /// The worst verdict.
     #[must_use]
     pub fn severity(&self) -> u8 {
@@ -208,6 +217,24 @@ impl Judged {
     }
 }
 
+/// Inlet pressures of marches, from which those of a line much like it are begun.
+#[derive(Clone, Debug, Default)]
+struct Inlets(Vec<(Condition, AbsolutePressure)>);
+
+impl Inlets {
+    fn at(&self, condition: Condition) -> Option<AbsolutePressure> {
+        self.0.iter().find(|(of, _)| *of == condition).map(|(_, pressure)| *pressure)
+    }
+
+    fn note(&mut self, readings: &[Reading]) {
+        for reading in readings {
+            let Ok(outcome) = &reading.march else { continue };
+            self.0.retain(|(of, _)| *of != reading.condition);
+            self.0.push((reading.condition, outcome.value.inlet.pressure));
+        }
+    }
+}
+
 const COUNT: usize = 5;
 /// Order of the numbers that studies pass around.
 const KINDS: [CheckKind; COUNT] = [
@@ -217,6 +244,9 @@ const KINDS: [CheckKind; COUNT] = [
     CheckKind::OilReturn,
     CheckKind::Run,
 ];
+
+/// Place of the oil return among them.
+const OIL_RETURN: usize = 3;
 
 /// Place of a kind among them; none for checks that need no march.
 fn place_of(kind: CheckKind) -> Option<usize> {
@@ -280,13 +310,23 @@ impl Case {
     /// # Errors
     /// As [`march_with_heat`].
     pub fn march(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Result<Outcome<Outlet>, MarchError> {
+        self.march_near(fluid, duty, None)
+    }
+
+    fn march_near(
+        &self,
+        fluid: &dyn Refrigerant,
+        duty: &Duty,
+        near: Option<AbsolutePressure>,
+    ) -> Result<Outcome<Outlet>, MarchError> {
         let (inlet, tolerance) = (duty.inlet(self.service.phase()), Tolerance::default());
         match duty.held {
             Held::Inlet(_) => {
                 march_with_heat(fluid, &self.line, &duty.exchanges, inlet, tolerance, &mut |_| {})
             }
             Held::Outlet(pressure) => {
-                march_to_outlet(fluid, &self.line, &duty.exchanges, pressure, inlet, tolerance)
+                let near = near.unwrap_or(pressure);
+                march_to_outlet_near(fluid, &self.line, &duty.exchanges, pressure, near, inlet, tolerance)
             }
         }
     }
@@ -294,7 +334,11 @@ impl Case {
     /// Marches one duty and reads what the checks look at.
     #[must_use]
     pub fn reading(&self, fluid: &dyn Refrigerant, duty: &Duty) -> Reading {
-        let march = self.march(fluid, duty);
+        self.reading_near(fluid, duty, None)
+    }
+
+    fn reading_near(&self, fluid: &dyn Refrigerant, duty: &Duty, near: Option<AbsolutePressure>) -> Reading {
+        let march = self.march_near(fluid, duty, near);
         let mut values_si = [f64::NAN; COUNT];
         if let Ok(outcome) = &march {
             let outlet = &outcome.value;
@@ -326,8 +370,17 @@ impl Case {
 
     /// Worst value of each kind over its conditions: not a number where the kind does not apply, endless on the bad side
     /// where a march of one of its conditions failed.
-    fn worst_values(&self, fluid: &dyn Refrigerant) -> [f64; COUNT] {
-        self.worst_of(&self.readings(fluid))
+    ///
+    /// `inlets` are those of a line much like this one, and then those of this one.
+    fn worst_values(&self, fluid: &dyn Refrigerant, inlets: &mut Inlets) -> [f64; COUNT] {
+        let kinds = self.kinds();
+        // A condition that no check of this line looks at is not marched.
+        let looked_at =
+            |duty: &&Duty| kinds.iter().any(|kind| conditions_of(*kind).contains(&duty.condition));
+        let marched = |duty: &Duty| self.reading_near(fluid, duty, inlets.at(duty.condition));
+        let readings: Vec<Reading> = self.duties.iter().filter(looked_at).map(marched).collect();
+        inlets.note(&readings);
+        self.worst_of(&readings)
     }
 
     fn readings(&self, fluid: &dyn Refrigerant) -> Vec<Reading> {
@@ -358,15 +411,28 @@ impl Case {
     /// reaches as far as a value that misses its limit by more than the limit itself: of such a line none is computed.
     #[must_use]
     pub fn judge(&self, fluid: &dyn Refrigerant, bands: &[(Lever, f64)]) -> Judged {
+        self.judge_unless_missed(fluid, bands, 1.0)
+    }
+
+    /// [`judge`](Self::judge) for a choice among tubes: a line that misses a limit as such can not meet it with its band, and
+    /// none is computed of it. Where no tube meets, judge them whole: with their bands some may be too close to call.
+    #[must_use]
+    pub fn judge_for_choice(&self, fluid: &dyn Refrigerant, bands: &[(Lever, f64)]) -> Judged {
+        self.judge_unless_missed(fluid, bands, 0.0)
+    }
+
+    /// `missed`: by what share of a limit a line misses it of which no band is computed.
+    fn judge_unless_missed(&self, fluid: &dyn Refrigerant, bands: &[(Lever, f64)], missed: f64) -> Judged {
         let readings = self.readings(fluid);
         let mut caveats = Caveats::default();
         for outcome in readings.iter().filter_map(|reading| reading.march.as_ref().ok()) {
             caveats.merge(outcome.caveats);
         }
-        let study = |case: &Self| Ok(case.worst_values(fluid));
         let nominal = self.worst_of(&readings);
-        let bands = if self.is_hopeless(&nominal) { &[] } else { bands };
-        let Ok::<_, Infallible>(spreads) = propagate_from(nominal, self, bands, study);
+        let bands = if self.misses(&nominal, missed) { &[] } else { bands };
+        let mut inlets = Inlets::default();
+        inlets.note(&readings);
+        let spreads = self.spreads(fluid, nominal, bands, &inlets);
         let mut checks: Vec<Check> = self
             .kinds()
             .into_iter()
@@ -376,15 +442,37 @@ impl Case {
         Judged { readings, checks, caveats }
     }
 
-    fn is_hopeless(&self, values_si: &[f64; COUNT]) -> bool {
+    fn misses(&self, values_si: &[f64; COUNT], share: f64) -> bool {
         self.kinds().into_iter().any(|kind| {
             let value_si = place_of(kind).map(|k| values_si[k]);
             self.limit(kind).zip(value_si).is_some_and(|(limit, value_si)| {
-                // A limit of 0 has no size to miss it by.
+                // A limit of 0 has no size to miss it by a share of.
                 let size = limit.value.si().abs();
-                size > 0.0 && limit.margin_si(value_si) < -size
+                (size > 0.0 || share == 0.0) && limit.margin_si(value_si) < -share * size
             })
         })
+    }
+
+    /// The values with their bands.
+    fn spreads(
+        &self,
+        fluid: &dyn Refrigerant,
+        nominal: [f64; COUNT],
+        bands: &[(Lever, f64)],
+        inlets: &Inlets,
+    ) -> [Spread; COUNT] {
+        let study = |nudged: &Self| {
+            // The oil-return criterion takes no part in a march: its doubt moves one ratio, inversely.
+            let as_such = Factors { oil_flux: self.line.factors.oil_flux, ..nudged.line.factors };
+            if as_such == self.line.factors {
+                let mut values = nominal;
+                values[OIL_RETURN] *= self.line.factors.oil_flux / nudged.line.factors.oil_flux;
+                return Ok(values);
+            }
+            Ok(nudged.worst_values(fluid, &mut inlets.clone()))
+        };
+        let Ok::<_, Infallible>(spreads) = propagate_from(nominal, self, bands, study);
+        spreads
     }
 
     fn check(&self, kind: CheckKind, limit: Limit, readings: &[Reading], spreads: &[Spread; COUNT]) -> Check {
@@ -487,17 +575,17 @@ impl Case {
             kinds.push(CheckKind::Run);
         }
         let seen: RefCell<BTreeMap<u64, [f64; COUNT]>> = RefCell::default();
+        let inlets: RefCell<Inlets> = RefCell::default();
         let values_at = |run: Length| -> [f64; COUNT] {
             *seen.borrow_mut().entry(run.value.to_bits()).or_insert_with(|| {
                 let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
-                stretched.worst_values(fluid)
+                stretched.worst_values(fluid, &mut inlets.borrow_mut())
             })
         };
         let half_widths_at = |run: Length| -> [f64; COUNT] {
             let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
-            let study = |case: &Self| Ok(case.worst_values(fluid));
-            let Ok::<_, Infallible>(spreads) = propagate_from(values_at(run), &stretched, bands, study);
-            spreads.map(|spread| spread.half_width)
+            let nominal = values_at(run);
+            stretched.spreads(fluid, nominal, bands, &inlets.borrow()).map(|spread| spread.half_width)
         };
         // What does not meet at the shortest run even without its band needs no band.
         let at_shortest = values_at(shortest);
@@ -998,6 +1086,23 @@ mod tests {
             assert_eq!(tube.checks[0].kind, CheckKind::RatedPressure, "worst first");
         }
         assert_eq!(choose(&with_weak_part), Some(1));
+    }
+
+    /// What is judged for a choice is judged alike, but for tubes that miss a limit as such: these fail either way or are no
+    /// more than too close, and the first that settles the choice is the one chosen.
+    #[test]
+    fn the_first_tube_that_settles_the_choice_is_the_one_chosen() {
+        let tubes: Vec<Case> = (4..20).map(|bore_mm| discharge(f64::from(bore_mm))).collect();
+        let whole: Vec<Judged> = tubes.iter().map(|tube| tube.judge(&TestFluid, &BANDS)).collect();
+        let quick: Vec<Judged> = tubes.iter().map(|tube| tube.judge_for_choice(&TestFluid, &BANDS)).collect();
+        let chosen = choose(&whole);
+        assert!(chosen.is_some_and(|index| index > 0), "{chosen:?}");
+        assert_eq!(quick.iter().position(Judged::settles), chosen);
+        for (whole, quick) in whole.iter().zip(&quick) {
+            if quick.settles() {
+                assert_eq!(whole, quick);
+            }
+        }
     }
 
     #[test]

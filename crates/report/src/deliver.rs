@@ -101,7 +101,8 @@ pub fn write(files: &[File], existing: Existing) -> Result<(), DeliverError> {
             return Err(DeliverError::Twice { path: file.path.clone() });
         }
     }
-    let staged = files.iter().map(stage).collect::<Result<Vec<_>, _>>()?;
+    let stage_file = |file: &File| stage(&file.path, &mut file.content.as_bytes());
+    let staged = files.iter().map(stage_file).collect::<Result<Vec<_>, _>>()?;
     let mut put: Vec<&Path> = Vec::new();
     for (file, staged) in files.iter().zip(staged) {
         if let Err(error) = place(staged, &file.path, existing) {
@@ -116,7 +117,24 @@ pub fn write(files: &[File], existing: Existing) -> Result<(), DeliverError> {
     Ok(())
 }
 
-fn may_be_written(path: &Path, existing: Existing) -> Result<(), DeliverError> {
+/// Writes one file from a reader, in the same way: never seen half-written.
+///
+/// # Errors
+/// Any [`DeliverError`] but `Print`.
+pub(crate) fn write_from(
+    path: &Path,
+    existing: Existing,
+    content: &mut dyn io::Read,
+) -> Result<(), DeliverError> {
+    may_be_written(path, existing)?;
+    place(stage(path, content)?, path, existing)
+}
+
+/// Whether a file may come to be at a path.
+///
+/// # Errors
+/// [`DeliverError::Exists`] and [`DeliverError::NotAFile`].
+pub(crate) fn may_be_written(path: &Path, existing: Existing) -> Result<(), DeliverError> {
     let Ok(found) = fs::symlink_metadata(path) else { return Ok(()) };
     // A device such as /dev/null must not be replaced by a file, nor a link by what it does not point to.
     if !found.is_file() {
@@ -132,8 +150,8 @@ fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
-fn stage(file: &File) -> Result<NamedTempFile, DeliverError> {
-    let folder = folder_of(&file.path);
+fn stage(path: &Path, content: &mut dyn io::Read) -> Result<NamedTempFile, DeliverError> {
+    let folder = folder_of(path);
     let mut builder = Builder::new();
     builder.prefix(".lineset-");
     // Temporary files are private by default; the answer gets what the user's mask allows.
@@ -144,10 +162,9 @@ fn stage(file: &File) -> Result<NamedTempFile, DeliverError> {
     let mut staged = builder
         .tempfile_in(folder)
         .map_err(|source| DeliverError::Folder { path: folder.into(), source: bare(source) })?;
-    staged
-        .write_all(file.content.as_bytes())
-        .and_then(|()| staged.as_file().sync_all())
-        .map_err(|source| DeliverError::Write { path: file.path.clone(), source })?;
+    io::copy(content, &mut staged)
+        .and_then(|_| staged.as_file().sync_all())
+        .map_err(|source| DeliverError::Write { path: path.to_owned(), source })?;
     Ok(staged)
 }
 

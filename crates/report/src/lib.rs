@@ -1,5 +1,7 @@
 //! Job file, studies, charts and documents.
 
+#[cfg(feature = "cli")]
+pub mod batch;
 #[cfg(feature = "charts")]
 pub mod chart;
 #[cfg(feature = "cli")]

@@ -4,6 +4,7 @@
 
 mod alternative;
 mod branch;
+mod brief;
 mod budget;
 mod compare;
 mod field;
@@ -24,6 +25,7 @@ mod tags;
 
 pub use alternative::*;
 pub use branch::*;
+pub use brief::*;
 pub use budget::*;
 pub use compare::*;
 pub use field::*;

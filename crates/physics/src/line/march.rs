@@ -293,6 +293,20 @@ pub fn march_to_outlet(
     inlet: Inlet,
     tolerance: Tolerance,
 ) -> Result<Outcome<Outlet>, MarchError> {
+    march_to_outlet_near(fluid, line, exchanges, outlet_pressure, outlet_pressure, inlet, tolerance)
+}
+
+/// [`march_to_outlet`] begun at an inlet pressure that is known to be near, as that of a line much like this one: it changes
+/// how soon the answer is found, and the answer by less than the tolerance that it is found to.
+pub(crate) fn march_to_outlet_near(
+    fluid: &dyn Refrigerant,
+    line: &Line,
+    exchanges: &[Linear],
+    outlet_pressure: AbsolutePressure,
+    near: AbsolutePressure,
+    inlet: Inlet,
+    tolerance: Tolerance,
+) -> Result<Outcome<Outlet>, MarchError> {
     let from = |inlet_pa: f64| {
         let inlet = Inlet { pressure: AbsolutePressure::from_pascal(inlet_pa), ..inlet };
         march_with_heat(fluid, line, exchanges, inlet, tolerance, &mut |_| {})
@@ -304,7 +318,7 @@ pub fn march_to_outlet(
     // The inlet pressure lies between one that is too little (at which the outlet is not even reached, often) and one that is
     // too much; where the data end above, the tube wants a pressure that the refrigerant has not.
     let (mut too_little_pa, mut too_much_pa) = (0.0_f64, f64::INFINITY);
-    let mut inlet_pa = wanted_pa;
+    let mut inlet_pa = near.pascal();
     let mut before: Option<(f64, f64)> = None;
     for _ in 0..80 {
         let next_pa = match from(inlet_pa) {

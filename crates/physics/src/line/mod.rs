@@ -9,6 +9,7 @@ pub use crate::fluid::Phase;
 pub use allowable::{AllowableLength, first_event};
 pub use exchange::{ExchangeError, Setting, exchanges};
 pub use local::{Flow, Local};
+pub(crate) use march::march_to_outlet_near;
 pub use march::{
     Inlet, MarchError, Outlet, PHASE_CHANGES_KEPT, PhaseChange, RiserGas, Station, Stream, Tolerance, march,
     march_to_outlet, march_with_heat,

@@ -41,6 +41,37 @@ Exit status:
   1  a check fails, is too close to call or could not be made
   2  a fault in the input or in the program";
 
+const BATCH_HELP: &str = "\
+Examples:
+  lineset batch roofs.csv --job roofs.toml --out results.csv
+  lineset batch roofs.csv --job roofs.toml --out results.csv --resume
+
+The table: a row a job, a column a key of the job file by its path, as
+site.altitude or set.ice-room.route.run; a column `name` may name the rows. A
+cell is what would stand in quotation marks; an empty one keeps what the
+template says; one that begins with [ is a list: [\"up 14 ft\", \"north 3 ft\"].
+
+The results, a line a row:
+  row, name      as a spreadsheet counts rows
+  verdict        meets, not checked, too close to call, fails; or fault
+  governing_...  the check that governs: set, line, check, condition;
+                 value, limit, margin in their SI unit
+  size_verdict, charge_verdict
+                 what `lineset size` and `lineset charge` say
+  LINE_tube, LINE_allowable_length_m, _ft, LINE_stopped_by
+                 of each line: its tube, how far it reaches, what stops it
+  added_for_lines_kg, added_kg, added_oz, total_kg, charge_question
+                 charge; added_kg and added_oz hold lines and winter
+  fault          what is wrong with the row, by column, and what to write
+
+Results grow in FILE.part and are moved to FILE at the end; --resume goes on
+from the part of a run that was broken off.
+
+Exit status:
+  0  every row meets
+  1  a row fails, is too close to call, is not checked, or could not be read
+  2  a fault of the table as a whole, of the template or of the program";
+
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Write a starter job file with comments
@@ -90,6 +121,9 @@ Examples:
 A part is in the sheet once the job has its table: [set.NAME.power],
 [set.NAME.water_supply]. `lineset new` shows their keys.")]
     Supply(JobArguments),
+    /// Size and charge many jobs: a row of a table each
+    #[command(after_help = BATCH_HELP)]
+    Batch(BatchArguments),
     /// List the tubes of the tables with outside diameter and bore
     #[command(after_help = "Example:\n  lineset tubes --units si")]
     Tubes(ListArguments),
@@ -156,6 +190,31 @@ pub(super) struct CompareArguments {
     pub(super) table: Option<Table>,
     #[command(flatten)]
     pub(super) output: OutputOptions,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct BatchArguments {
+    /// Table of jobs (CSV)
+    #[arg(value_name = "TABLE")]
+    pub(super) table: PathBuf,
+    /// Template: a whole job file, whose keys the columns override
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// File for the results (CSV)
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(super) out: PathBuf,
+    /// Leave out how far each line reaches, which takes most of the time
+    #[arg(long, help_heading = "Output")]
+    pub(super) no_allowable_lengths: bool,
+    /// Go on from the results of a run that was broken off
+    #[arg(long, conflicts_with = "replace", help_heading = "Output")]
+    pub(super) resume: bool,
+    /// Replace results that are there already, whole or in part
+    #[arg(long, help_heading = "Output")]
+    pub(super) replace: bool,
+    /// Folder with tables to use in place of the built-in ones
+    #[arg(long, value_name = "DIR", help_heading = "Output")]
+    pub(super) data: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -2,7 +2,7 @@
 
 use super::Table;
 use crate::study::FlagText;
-use crate::{chart::ChartError, deliver::DeliverError, document::csv::CsvError};
+use crate::{batch::BatchFault, chart::ChartError, deliver::DeliverError, document::csv::CsvError};
 use std::{error::Error, path::PathBuf};
 use tables::TableError;
 
@@ -71,6 +71,15 @@ pub enum EdgeFault {
         /// The file.
         path: PathBuf,
     },
+    /// The answer would replace a file that it comes from.
+    #[error("--out {} is a file that the answer comes from; give another name", path.display())]
+    OutIsInput {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Many jobs could not be computed.
+    #[error(transparent)]
+    Batch(#[from] BatchFault),
     /// A table was picked for a format that has none.
     #[error(
         "--table picks one table for --format csv; text and JSON hold all of them: add --format csv, or leave out --table"

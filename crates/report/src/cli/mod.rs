@@ -5,6 +5,7 @@
 //! made, 2 for a fault of input or program.
 
 mod arguments;
+mod batch;
 mod fault;
 mod progress;
 mod workshop;
@@ -295,6 +296,7 @@ where
         Command::Compare(arguments) => compare(arguments, engine, &mut ends),
         Command::Prove(arguments) => field(arguments, |request| engine.prove(request), &mut ends),
         Command::Supply(arguments) => field(arguments, |request| engine.supply(request), &mut ends),
+        Command::Batch(arguments) => batch::batch(arguments, &mut ends),
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
         Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),
@@ -513,11 +515,14 @@ fn status(verdict: VerdictView) -> u8 {
 
 /// `--replace` is meant for an older answer, never for the job that it comes from.
 fn keep_input(job: &Path, output: &OutputOptions) -> Result<(), EdgeFault> {
-    let Some(out) = &output.out else { return Ok(()) };
-    match (job.canonicalize(), out.canonicalize()) {
-        (Ok(read), Ok(written)) if read == written => Err(EdgeFault::OutIsJob { path: out.clone() }),
+    match &output.out {
+        Some(out) if is_same_file(job, out) => Err(EdgeFault::OutIsJob { path: out.clone() }),
         _ => Ok(()),
     }
+}
+
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
 }
 
 fn check_table(format: Format, table: Option<Table>, known: &'static [Table]) -> Result<(), EdgeFault> {

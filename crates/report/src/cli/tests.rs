@@ -108,6 +108,7 @@ fn every_help_fits_the_width_and_shows_an_example() {
         &["compare"],
         &["prove"],
         &["supply"],
+        &["batch"],
         &["tubes"],
         &["refrigerants"],
         &["sources"],

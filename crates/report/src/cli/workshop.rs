@@ -116,7 +116,7 @@ impl Engine for Workshop {
     }
 }
 
-fn library(folder: Option<&Path>) -> Result<Library, EdgeFault> {
+pub(super) fn library(folder: Option<&Path>) -> Result<Library, EdgeFault> {
     match folder {
         Some(folder) => Library::open(folder),
         None => Library::embedded(),

@@ -24,6 +24,11 @@ pub struct Attached {
 pub struct AttachFaults(Vec<Faults>);
 
 impl AttachFaults {
+    /// The faults of each file that has any, those of the job first.
+    pub fn iter(&self) -> impl Iterator<Item = &Faults> {
+        self.0.iter()
+    }
+
     /// As text for people.
     #[cfg(feature = "cli")]
     #[must_use]

@@ -448,6 +448,31 @@ fn inch_fraction(inches: f64) -> String {
     }
 }
 
+/// The sizes that a cell may have been before a spreadsheet made a date of it, or `None` when it is no date. A plain day
+/// count of a spreadsheet (`45293`) is one only where `counted`, since it looks like a number.
+pub(crate) fn was_date(text: &str, counted: bool) -> Option<Vec<String>> {
+    let clean = plain(text);
+    date(&clean).or_else(|| {
+        // Days since 30 December 1899, from 1990 to 2064.
+        let days: i64 = clean.parse().ok().filter(|days| counted && (32_874..60_000).contains(days))?;
+        let (year, month, day) = civil(days - 25_569);
+        date(&format!("{year}-{month:02}-{day:02}")).filter(|sizes| !sizes.is_empty())
+    })
+}
+
+/// Year, month and day of a day counted from 1 January 1970 (the usual count of days in months from March).
+fn civil(days: i64) -> (i64, i64, i64) {
+    let days = days + 719_468;
+    let era = days.div_euclid(146_097);
+    let of_era = days.rem_euclid(146_097);
+    let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year + year / 4 - year / 100);
+    let from_march = (5 * of_year + 2) / 153;
+    let day = of_year - (153 * from_march + 2) / 5 + 1;
+    let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
+    (year + era * 400 + i64::from(month <= 2), month, day)
+}
+
 /// The sizes that a date may have been, or `None` when the text is no date.
 ///
 /// `1/2` becomes 2 January or 1 February, `1-1/8` becomes 1 January 2008, by the custom of the country.
@@ -466,7 +491,10 @@ fn date(text: &str) -> Option<Vec<String>> {
     }
     let month_named = |part: &str| {
         let name = part.get(..3)?;
-        let month = MONTHS.iter().position(|month| *month == name)?;
+        let elsewhere = [("mrz", 2), ("mä", 2), ("mai", 4), ("okt", 9), ("dez", 11)];
+        let month = MONTHS.iter().position(|month| *month == name);
+        let month =
+            month.or_else(|| elsewhere.iter().find(|(word, _)| *word == name).map(|(_, month)| *month))?;
         part.chars().all(char::is_alphabetic).then_some(month as u32 + 1)
     };
     let numeric = |part: &str| {

@@ -2,6 +2,7 @@
 
 use super::{
     budget,
+    ledger::Ledger,
     resolve::{Resolved, ResolvedSet},
     size::{SizedSet, check_view, route_checks, tube_view, worst},
     tubes::{pick, same_outside},
@@ -94,14 +95,24 @@ pub fn charge(resolved: &Resolved<'_>) -> ChargeView {
         for product in sized.lines.iter().filter_map(|line| line.taken_product()) {
             ledger.note(format!("tube {}", product.printed_name()), &product.source);
         }
-        let figures = figures_of(&sized, resolved);
-        let mut view = set_view(&figures);
-        // The route's own checks carry the maker's words; the run is judged once.
-        view.checks = route_checks(set).into_iter().filter(|check| check.kind == "run").collect();
-        desk.add(index, &mut view, &mut ledger);
-        sets.push(view);
+        sets.push(charge_of(index, &sized, resolved, &desk, &mut ledger));
     }
     view(Some(resolved.job.name.value.clone()), sets, ledger.into_view())
+}
+
+/// Charge of a set, by its place among the sets of the job, whose tubes were chosen.
+pub(super) fn charge_of(
+    index: usize,
+    sized: &SizedSet<'_>,
+    resolved: &Resolved<'_>,
+    desk: &budget::Desk<'_>,
+    ledger: &mut Ledger,
+) -> SetChargeView {
+    let mut view = set_view(&figures_of(sized, resolved));
+    // The route's own checks carry the maker's words; the run is judged once.
+    view.checks = route_checks(sized.set).into_iter().filter(|check| check.kind == "run").collect();
+    desk.add(index, &mut view, ledger);
+    view
 }
 
 /// Added charge of a set whose tubes were chosen; none where there is no sum.
@@ -115,18 +126,20 @@ pub fn charge_from_figures(figures: &ChargeFigures, sources: Vec<SourceView>) ->
     view(None, vec![set_view(figures)], sources)
 }
 
+/// A charge that is not known is none that was checked.
+pub(super) fn verdict_of(set: &SetChargeView) -> VerdictView {
+    let winter = set.budget.as_ref().is_none_or(|budget| budget.winter.added_kg.is_some());
+    let unknown = match set.added_charge_kg {
+        Some(_) if winter => VerdictView::Meets,
+        _ => VerdictView::NotChecked,
+    };
+    worst(set.checks.iter().map(|check| check.verdict).chain([unknown]))
+}
+
 fn view(job: Option<String>, sets: Vec<SetChargeView>, sources: Vec<SourceView>) -> ChargeView {
-    let verdicts = sets.iter().flat_map(|set| {
-        let winter = set.budget.as_ref().is_none_or(|budget| budget.winter.added_kg.is_some());
-        let unknown = match set.added_charge_kg {
-            Some(_) if winter => VerdictView::Meets,
-            _ => VerdictView::NotChecked,
-        };
-        set.checks.iter().map(|check| check.verdict).chain([unknown])
-    });
     ChargeView {
         job,
-        verdict: worst(verdicts),
+        verdict: worst(sets.iter().map(verdict_of)),
         sets,
         not_contained: [
             "what the evaporator, the compressor and its oil hold: they are in what remains for the head",

@@ -5,6 +5,7 @@
 
 mod alternatives;
 mod branch;
+mod brief;
 mod budget;
 mod charge;
 mod coil;
@@ -31,6 +32,7 @@ mod surroundings;
 mod tubes;
 mod wording;
 
+pub use brief::brief;
 pub use charge::{ChargeFigures, LineFigures, charge, charge_from_figures};
 pub use compare::{CompareError, compare};
 pub use flags::{ChargeInputs, FlagFault, FlagText, charge_from_flags};
@@ -39,7 +41,7 @@ pub use prove::prove;
 pub use refrigerants::{
     CardInputs, RefrigerantFault, SheetInputs, refrigerant_card, refrigerant_sheet, refrigerants,
 };
-pub use resolve::{ResolveError, Resolved, resolve};
+pub use resolve::{Fluids, ResolveError, Resolved, resolve, resolve_among};
 pub use size::{size, tube_view};
 pub use supply::supply;
 pub use tubes::{NotPicked, Picked, pick};

@@ -22,7 +22,7 @@ use physics::{
     charge::charge_per_length,
     check::{Condition, Limit, Measure, Sense, Whose},
     drain::Column,
-    fluid::{GridRefrigerant, OutsideRange, Refrigerant},
+    fluid::{GridError, GridRefrigerant, OutsideRange, Refrigerant},
     heat::{Conductivity, Exchange, Insulation, Pipe, Stand, Surface},
     line::{ExchangeError, Line, Setting, exchanges},
     operation::{Evaporator, OperatingPoint, Operation, OperationError},
@@ -38,10 +38,15 @@ use physics::{
         },
     },
 };
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, Mutex, PoisonError},
+};
 use tables::{
     Library, Source, Sourced, TableError,
     limits::{Bands, Quantity},
     materials::Material,
+    properties::GridProvenance,
     refrigerants::Refrigerant as Identity,
     tubes::TubeProduct,
 };
@@ -142,7 +147,45 @@ pub(crate) struct LimitSources {
 /// # Errors
 /// [`ResolveError::Faults`] with all that is wrong at once, or [`ResolveError::Tables`].
 pub fn resolve<'a>(job: &'a Job, library: &'a Library) -> Result<Resolved<'a>, ResolveError> {
-    let mut desk = Desk { job, library, faults: Vec::new(), ledger: Ledger::default() };
+    resolve_among(job, library, &Fluids::default())
+}
+
+/// Refrigerants read once for many jobs with one library.
+#[derive(Debug, Default)]
+pub struct Fluids(Mutex<BTreeMap<String, Arc<Fluid>>>);
+
+/// A refrigerant as read, with what the ledger says of it.
+#[derive(Debug)]
+struct Fluid {
+    fluid: Result<GridRefrigerant, GridError>,
+    provenance: GridProvenance,
+}
+
+impl Fluids {
+    fn of(&self, name: &str, library: &Library) -> Result<Arc<Fluid>, TableError> {
+        // What another thread left behind when it broke off is whole all the same: entries are put in complete.
+        let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(fluid) = known.get(name) {
+            return Ok(Arc::clone(fluid));
+        }
+        let table = library.property_table(name)?;
+        let fluid =
+            Arc::new(Fluid { fluid: GridRefrigerant::new(&table.data), provenance: table.provenance });
+        known.insert(name.to_owned(), Arc::clone(&fluid));
+        Ok(fluid)
+    }
+}
+
+/// [`resolve`] for many jobs: refrigerants that an earlier one asked for are not read again.
+///
+/// # Errors
+/// As [`resolve`].
+pub fn resolve_among<'a>(
+    job: &'a Job,
+    library: &'a Library,
+    fluids: &Fluids,
+) -> Result<Resolved<'a>, ResolveError> {
+    let mut desk = Desk { job, library, fluids, faults: Vec::new(), ledger: Ledger::default() };
     let stock = desk.stock();
     let overrides = desk.overrides();
     let sets: Vec<_> =
@@ -179,14 +222,15 @@ struct Override {
     value: Quantity,
 }
 
-struct Desk<'a> {
+struct Desk<'a, 'f> {
     job: &'a Job,
     library: &'a Library,
+    fluids: &'f Fluids,
     faults: Vec<Fault>,
     ledger: Ledger,
 }
 
-impl<'a> Desk<'a> {
+impl<'a> Desk<'a, '_> {
     fn fault(&mut self, kind: FaultKind, span: Span, message: impl Into<String>, help: impl Into<String>) {
         self.faults.push(Fault::new(kind, span, message, help));
     }
@@ -334,9 +378,9 @@ impl<'a> Desk<'a> {
             return Ok(None);
         }
         let name = identity.name.to_string();
-        let table = self.library.property_table(&name)?;
-        let fluid = match GridRefrigerant::new(&table.data) {
-            Ok(fluid) => fluid,
+        let table = self.fluids.of(&name, self.library)?;
+        let fluid = match &table.fluid {
+            Ok(fluid) => fluid.clone(),
             Err(error) => {
                 let message = format!("the property data of {name} can not be used: {error}");
                 self.fault(

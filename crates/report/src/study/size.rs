@@ -12,8 +12,8 @@ use crate::{
     figure::{self, Figure, Units},
     job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
     view::{
-        CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
-        VerdictView,
+        BranchView, CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView,
+        TubeView, VerdictView,
     },
 };
 use physics::{
@@ -102,39 +102,41 @@ pub(super) struct SizedSet<'a> {
     pub(super) lines: Vec<SizedLine<'a>>,
 }
 
-/// One line with all its tubes judged.
+/// One line with its tubes judged: all of them, but for [`SizedSet::until_taken`].
 pub(super) struct SizedLine<'a> {
     pub(super) line: &'a ResolvedLine<'a>,
     pub(super) judged: Vec<Judged>,
     strengths: Vec<LineStrength>,
     pub(super) cases: Vec<Case>,
     pub(super) taken: Option<usize>,
+    /// Place among the candidates of the first tube judged.
+    first: usize,
 }
 
 impl<'a> SizedSet<'a> {
     pub(super) fn new(set: &'a ResolvedSet<'a>, library: &Library) -> Self {
-        let lines = set.lines.iter().map(|line| {
-            let cases: Vec<Case> = line.candidates.iter().map(|tube| set.case(line, tube, library)).collect();
-            let mut judged: Vec<Judged> =
-                cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
-            let strengths = strength::join(set, line, &mut judged, library);
-            let taken = line.stated.or_else(|| choose(&judged));
-            SizedLine { line, judged, strengths, cases, taken }
-        });
-        Self { set, lines: lines.collect() }
+        Self { set, lines: set.lines.iter().map(|line| SizedLine::new(set, line, library)).collect() }
+    }
+
+    /// With no more tubes judged than it takes to find those that [`new`](Self::new) takes, and these judged alike.
+    pub(super) fn until_taken(set: &'a ResolvedSet<'a>, library: &Library) -> Self {
+        Self { set, lines: set.lines.iter().map(|line| SizedLine::until_taken(set, line, library)).collect() }
+    }
+
+    /// The checks of the set as a whole, and the branch of its flooding valve.
+    pub(super) fn checks(&self, resolved: &Resolved<'_>) -> (Vec<CheckView>, Option<BranchView>) {
+        let mut checks = route_checks(self.set);
+        checks.extend(strength::equipment_check(self.set, resolved.library, resolved.units()));
+        let (branch_check, branch) = branch::branch(self, resolved).unzip();
+        checks.extend(branch_check);
+        (checks, branch.flatten())
     }
 
     fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
         let set = self.set;
-        let mut checks = route_checks(set);
-        checks.extend(strength::equipment_check(set, resolved.library, resolved.units()));
-        let (branch_check, branch) = branch::branch(self, resolved).unzip();
-        checks.extend(branch_check);
+        let (checks, branch) = self.checks(resolved);
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
-        let of_lines = lines.iter().map(|line| {
-            let worst_check = worst(line.checks.iter().map(|check| check.verdict));
-            if line.tube.is_some() { worst_check } else { VerdictView::Fails }
-        });
+        let of_lines = lines.iter().map(|line| verdict_of_line(line.tube.is_some(), &line.checks));
         let verdict = worst(checks.iter().map(|check| check.verdict).chain(of_lines.collect::<Vec<_>>()));
         let maker = set.set.maker.as_ref();
         let metres = |length: Option<Located<Length>>| length.map(|length| length.value.get::<meter>());
@@ -152,7 +154,7 @@ impl<'a> SizedSet<'a> {
                 .collect(),
             checks,
             isometric: pictures::isometric(set, &lines),
-            branch: branch.flatten(),
+            branch,
             kit: kits::kit(self, resolved),
             lines,
             echo: echo(resolved, set),
@@ -170,6 +172,47 @@ impl<'a> SizedSet<'a> {
 }
 
 impl<'a> SizedLine<'a> {
+    fn new(set: &'a ResolvedSet<'a>, line: &'a ResolvedLine<'a>, library: &Library) -> Self {
+        let cases: Vec<Case> = line.candidates.iter().map(|tube| set.case(line, tube, library)).collect();
+        let mut judged: Vec<Judged> = cases.iter().map(|case| case.judge(&set.fluid, &line.bands)).collect();
+        let strengths = strength::join(set, line, &line.candidates, &mut judged, library);
+        let taken = line.stated.or_else(|| choose(&judged));
+        Self { line, judged, strengths, cases, taken, first: 0 }
+    }
+
+    fn until_taken(set: &'a ResolvedSet<'a>, line: &'a ResolvedLine<'a>, library: &Library) -> Self {
+        let first = line.stated.unwrap_or(0);
+        let mut found =
+            Self { line, judged: vec![], strengths: vec![], cases: vec![], taken: line.stated, first };
+        for (index, product) in line.candidates.iter().enumerate().skip(first) {
+            let case = set.case(line, product, library);
+            let judged = match line.stated {
+                Some(_) => case.judge(&set.fluid, &line.bands),
+                None => case.judge_for_choice(&set.fluid, &line.bands),
+            };
+            let mut judged = [judged];
+            found.strengths.extend(strength::join(
+                set,
+                line,
+                std::slice::from_ref(product),
+                &mut judged,
+                library,
+            ));
+            let settles = judged.iter().all(Judged::settles);
+            found.judged.extend(judged);
+            found.cases.push(case);
+            if line.stated.is_some() {
+                return found;
+            }
+            if settles {
+                found.taken = Some(index);
+                return found;
+            }
+        }
+        // None that settles the choice: what is too close to call is found with its bands.
+        Self::new(set, line, library)
+    }
+
     /// The tube taken.
     pub(super) fn taken_product(&self) -> Option<&'a TubeProduct> {
         self.taken.map(|index| &self.line.candidates[index])
@@ -178,11 +221,12 @@ impl<'a> SizedLine<'a> {
     /// The tube taken, with the line in it and its verdicts.
     pub(super) fn taken(&self) -> Option<(&'a TubeProduct, &Case, &Judged)> {
         let index = self.taken?;
-        Some((&self.line.candidates[index], &self.cases[index], &self.judged[index]))
+        let place = index - self.first;
+        Some((&self.line.candidates[index], &self.cases[place], &self.judged[place]))
     }
 
     pub(super) fn strength_of_taken(&self) -> Option<&LineStrength> {
-        Some(&self.strengths[self.taken?])
+        Some(&self.strengths[self.taken? - self.first])
     }
 
     fn view(&self, set: &ResolvedSet<'_>, resolved: &Resolved<'_>) -> LineView {
@@ -209,11 +253,7 @@ impl<'a> SizedLine<'a> {
             saturated_temperature_drop_k: judged.value_of(CheckKind::SaturatedTemperatureDrop),
             flash_margin_k: judged.value_of(CheckKind::FlashMargin),
             charge_kg: full.map(|outlet| outlet.charge.value),
-            checks: judged
-                .checks
-                .iter()
-                .map(|check| self.check_view(check, judged, strength, resolved.units()))
-                .collect(),
+            checks: self.checks(judged, strength, units),
             candidates,
             alternatives: alternatives::alternatives(self, set, library.strength().copper()),
             oil_return: oil::oil_return(self, set, resolved),
@@ -238,18 +278,13 @@ impl<'a> SizedLine<'a> {
         candidates: Vec<CandidateView>,
         resolved: &Resolved<'_>,
     ) -> LineView {
-        let units = resolved.units();
-        let shortfall = |judged: &Judged| {
-            let bad = judged.checks.iter().filter(|check| wording::refusal(check).is_some());
-            let margins = bad.map(|check| check.relative_margin().unwrap_or(f64::NEG_INFINITY));
-            margins.fold((0_u32, 0.0_f64), |(count, worst), margin| (count + 1, worst.min(margin)))
+        let (checks, name) = match self.nearest() {
+            Some(index) => (
+                self.checks(&self.judged[index], &self.strengths[index], resolved.units()),
+                self.line.candidates[index].printed_among(&set.stock),
+            ),
+            None => (Vec::new(), String::new()),
         };
-        let nearest = (0..self.judged.len()).min_by(|a, b| {
-            let (a, b) = (shortfall(&self.judged[*a]), shortfall(&self.judged[*b]));
-            a.0.cmp(&b.0).then(b.1.total_cmp(&a.1))
-        });
-        let judged = nearest.map(|index| (&self.judged[index], &self.strengths[index]));
-        let name = nearest.map(|index| self.line.candidates[index].printed_among(&set.stock));
         LineView {
             service: self.line.service.name().to_owned(),
             tube: None,
@@ -263,18 +298,14 @@ impl<'a> SizedLine<'a> {
             saturated_temperature_drop_k: None,
             flash_margin_k: None,
             charge_kg: None,
-            checks: judged.map_or_else(Vec::new, |(judged, strength)| {
-                let checks = judged.checks.iter();
-                checks.map(|check| self.check_view(check, judged, strength, units)).collect()
-            }),
+            checks,
             candidates,
             alternatives: Vec::new(),
             oil_return: oil::oil_return(self, set, resolved),
             reducers: Vec::new(),
             not_counted: self.not_counted(),
             remarks: vec![format!(
-                "no stocked tube can be taken; the checks are those of {}, which comes nearest",
-                name.unwrap_or_default()
+                "no stocked tube can be taken; the checks are those of {name}, which comes nearest"
             )],
             acceleration_drop_pa: None,
             heat: None,
@@ -285,19 +316,49 @@ impl<'a> SizedLine<'a> {
         }
     }
 
+    /// The tube that comes nearest to being taken; none where none was judged.
+    fn nearest(&self) -> Option<usize> {
+        let shortfall = |judged: &Judged| {
+            let bad = judged.checks.iter().filter(|check| wording::refusal(check).is_some());
+            let margins = bad.map(|check| check.relative_margin().unwrap_or(f64::NEG_INFINITY));
+            margins.fold((0_u32, 0.0_f64), |(count, worst), margin| (count + 1, worst.min(margin)))
+        };
+        (0..self.judged.len()).min_by(|a, b| {
+            let (a, b) = (shortfall(&self.judged[*a]), shortfall(&self.judged[*b]));
+            a.0.cmp(&b.0).then(b.1.total_cmp(&a.1))
+        })
+    }
+
+    fn checks(&self, judged: &Judged, strength: &LineStrength, units: Units) -> Vec<CheckView> {
+        judged.checks.iter().map(|check| self.check_view(check, judged, strength, units)).collect()
+    }
+
+    /// The checks of the tube taken, or of the one that comes nearest.
+    pub(super) fn checks_printed(&self, units: Units) -> Vec<CheckView> {
+        let place = self.taken.map(|index| index - self.first).or_else(|| self.nearest());
+        place.map_or_else(Vec::new, |place| self.checks(&self.judged[place], &self.strengths[place], units))
+    }
+
+    /// How far the line reaches in the tube taken.
+    pub(super) fn allowable_of_taken(&self, set: &ResolvedSet<'_>) -> Option<AllowableLength<CheckKind>> {
+        self.allowable(set, self.taken? - self.first)
+    }
+
+    /// How far the line reaches in a tube, by its place among those judged.
+    fn allowable(&self, set: &ResolvedSet<'_>, place: usize) -> Option<AllowableLength<CheckKind>> {
+        match self.strengths[place].stops() {
+            Some(by) => Some(AllowableLength::NeverMeets { by }),
+            None => {
+                let bands = &self.line.bands;
+                self.cases[place].allowable_length(&set.fluid, bands, self.line.longest_searched)
+            }
+        }
+    }
+
     fn candidates(&self, set: &ResolvedSet<'_>) -> Vec<CandidateView> {
-        let each = self.line.candidates.iter().zip(self.cases.iter().zip(&self.judged)).enumerate();
-        each.map(|(index, (product, (case, judged)))| {
-            let allowable = match self.strengths[index].stops() {
-                Some(by) => Some(AllowableLength::NeverMeets { by }),
-                None => case.allowable_length(&set.fluid, &self.line.bands, self.line.longest_searched),
-            };
-            let (allowable_length_m, not_limited, stopped_by) = match allowable {
-                Some(AllowableLength::Stops { run, by }) => (Some(run.get::<meter>()), false, Some(by)),
-                Some(AllowableLength::NeverMeets { by }) => (None, false, Some(by)),
-                Some(AllowableLength::NotLimitedWithin { run }) => (Some(run.get::<meter>()), true, None),
-                None => (None, false, None),
-            };
+        let each = self.line.candidates.iter().zip(&self.judged).enumerate();
+        each.map(|(index, (product, judged))| {
+            let (allowable_length_m, not_limited, stopped_by) = reach(self.allowable(set, index));
             let summer = judged.at(Condition::Summer);
             let judgement = wording::judgement(judged);
             CandidateView {
@@ -464,6 +525,21 @@ impl<'a> SizedLine<'a> {
             )
         })
     }
+}
+
+/// An allowable length as printed: metres, whether it is only the end of the search, what stops it.
+pub(super) fn reach(allowable: Option<AllowableLength<CheckKind>>) -> (Option<f64>, bool, Option<CheckKind>) {
+    match allowable {
+        Some(AllowableLength::Stops { run, by }) => (Some(run.get::<meter>()), false, Some(by)),
+        Some(AllowableLength::NeverMeets { by }) => (None, false, Some(by)),
+        Some(AllowableLength::NotLimitedWithin { run }) => (Some(run.get::<meter>()), true, None),
+        None => (None, false, None),
+    }
+}
+
+/// A line fails of which no tube can be taken.
+pub(super) fn verdict_of_line(has_tube: bool, checks: &[CheckView]) -> VerdictView {
+    if has_tube { worst(checks.iter().map(|check| check.verdict)) } else { VerdictView::Fails }
 }
 
 fn greatest_velocity(judged: &Judged) -> Option<f64> {

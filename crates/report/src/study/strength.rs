@@ -669,10 +669,11 @@ impl Rating {
 pub(super) fn join(
     set: &ResolvedSet<'_>,
     line: &ResolvedLine<'_>,
+    candidates: &[TubeProduct],
     judged: &mut [Judged],
     library: &Library,
 ) -> Vec<LineStrength> {
-    let candidates = line.candidates.iter().zip(judged);
+    let candidates = candidates.iter().zip(judged);
     let join = |(product, judged): (&TubeProduct, &mut Judged)| {
         let strength = LineStrength::new(set, line, product, judged, library);
         strength.checks().into_iter().for_each(|check| judged.add(check));

@@ -242,6 +242,10 @@ fn fluid(
         );
         return Ok(None);
     }
+    // Mostly it is that of a set, which is read already.
+    if let Some(set) = resolved.sets.iter().find(|set| *set.refrigerant == *identity.name) {
+        return Ok(Some(set.fluid.clone()));
+    }
     match GridRefrigerant::new(&library.property_table(&identity.name)?.data) {
         Ok(fluid) => Ok(Some(fluid)),
         Err(error) => {
