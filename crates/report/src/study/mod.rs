@@ -36,7 +36,7 @@ pub use prove::prove;
 pub use refrigerants::{
     CardInputs, RefrigerantFault, SheetInputs, refrigerant_card, refrigerant_sheet, refrigerants,
 };
-pub use resolve::{ResolveError, Resolved, resolve};
+pub use resolve::{ResolveError, Resolved, resolve, settable_limits};
 pub use size::{size, tube_view};
 pub use supply::supply;
 pub use tubes::{NotPicked, Picked, pick};
