@@ -12,8 +12,8 @@ use crate::{
     figure::{self, Figure, Units},
     job::{Duty, HeadPressureSetting, Located, SaturatedTemperature, SaturationEnd},
     view::{
-        CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView, TubeView,
-        VerdictView,
+        BranchView, CandidateView, CheckView, ConditionView, EchoView, LineView, SetSizeView, SizeView,
+        TubeView, VerdictView,
     },
 };
 use physics::{
@@ -124,12 +124,18 @@ impl<'a> SizedSet<'a> {
         Self { set, lines: lines.collect() }
     }
 
-    fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
-        let set = self.set;
-        let mut checks = route_checks(set);
-        checks.extend(strength::equipment_check(set, resolved.library, resolved.units()));
+    /// The checks of the set as a whole, run, rise, equipment and branch budget, and what the budget consists of.
+    pub(super) fn checks(&self, resolved: &Resolved<'_>) -> (Vec<CheckView>, Option<BranchView>) {
+        let mut checks = route_checks(self.set);
+        checks.extend(strength::equipment_check(self.set, resolved.library, resolved.units()));
         let (branch_check, branch) = branch::branch(self, resolved).unzip();
         checks.extend(branch_check);
+        (checks, branch.flatten())
+    }
+
+    fn view(&self, resolved: &Resolved<'_>) -> SetSizeView {
+        let set = self.set;
+        let (checks, branch) = self.checks(resolved);
         let lines: Vec<LineView> = self.lines.iter().map(|line| line.view(set, resolved)).collect();
         let of_lines = lines.iter().map(|line| {
             let worst_check = worst(line.checks.iter().map(|check| check.verdict));
@@ -152,7 +158,7 @@ impl<'a> SizedSet<'a> {
                 .collect(),
             checks,
             isometric: pictures::isometric(set, &lines),
-            branch: branch.flatten(),
+            branch,
             kit: kits::kit(self, resolved),
             lines,
             echo: echo(resolved, set),
