@@ -14,6 +14,7 @@ mod console;
 mod data_folder;
 mod examples;
 mod files;
+mod help;
 mod interface;
 mod judgement;
 mod layouts;

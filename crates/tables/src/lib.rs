@@ -11,6 +11,20 @@
 //! assert_eq!(half_inch[0].printed_outside(), "1/2 in OD");
 //! # Ok::<(), tables::TableError>(())
 //! ```
+//! A refrigerant, and where what is known of it comes from:
+//! ```
+//! use tables::{Grade, Library};
+//!
+//! let library = Library::embedded()?;
+//! let blend = library.refrigerants().find("R-449A")?;
+//! let shares: f64 = blend.components.value.iter().map(|part| part.mole_fraction).sum();
+//! assert!((shares - 1.0).abs() < 1e-3);
+//! assert!(!blend.components.source.text.is_empty());
+//! // What is only recalled is told apart from what was read.
+//! assert_ne!(blend.components.source.grade, Grade::Memory);
+//! assert!(library.grids()?.iter().any(|name| name == "R-449A"), "its property data are there too");
+//! # Ok::<(), tables::TableError>(())
+//! ```
 //! Every row of every file carries a source and a grade ([`provenance`]); a file that breaks a rule of its table is
 //! refused with file, line and column ([`TableError`]).
 

@@ -1,5 +1,6 @@
 //! The arguments as they are written; nothing here reads a quantity.
 
+use super::setup::{CompletionsArguments, ManualArguments, SchemaArguments};
 use super::{ChargeFlags, ChargeFrom, EdgeFault};
 use crate::figure::Units;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -23,6 +24,9 @@ use std::{fmt, path::PathBuf};
     arg_required_else_help = false
 )]
 pub(super) struct Cli {
+    /// Tell faults alone: no remarks, no progress
+    #[arg(long, short, global = true)]
+    pub(super) quiet: bool,
     #[command(subcommand)]
     pub(super) command: Command,
 }
@@ -139,6 +143,31 @@ Examples:
     /// List the sources of all values in the tables, with their grades
     #[command(after_help = "Example:\n  lineset sources --format csv --out sources.csv")]
     Sources(ListArguments),
+    /// Print the JSON Schema of the job file, with which an editor completes and
+    /// checks it
+    #[command(after_help = "\
+Examples:
+  lineset schema
+  lineset schema --out lineset-job.schema.json
+
+Many editors take it from a first line `#:schema ./lineset-job.schema.json` in the
+job file.")]
+    Schema(SchemaArguments),
+    /// Print what lets a shell complete the command
+    #[command(after_help = "\
+Examples:
+  lineset completions bash > lineset.bash
+  lineset completions zsh > _lineset
+  lineset completions fish > lineset.fish
+
+Put the file where your shell looks for completions.")]
+    Completions(CompletionsArguments),
+    /// Write the pages of the manual, for `man`
+    #[command(after_help = "\
+Examples:
+  lineset manual > lineset.1
+  lineset manual --folder man1")]
+    Manual(ManualArguments),
 }
 
 #[derive(Debug, Args)]

@@ -8,6 +8,7 @@ mod arguments;
 mod batch;
 mod fault;
 mod progress;
+mod setup;
 mod workshop;
 
 pub use arguments::{Format, Table};
@@ -61,6 +62,8 @@ pub struct SizeRequest {
 pub struct CompareRequest {
     /// The job file; other files that it names lie in its folder.
     pub job: PathBuf,
+    /// Whether no progress is told.
+    pub quiet: bool,
     /// Units that remarks print first; those of the job where not asked for.
     pub units: Option<Units>,
     /// A data folder in place of the built-in tables.
@@ -256,6 +259,12 @@ pub trait Engine {
     /// # Errors
     /// [`EdgeFault`] where the data folder can not be read.
     fn sources(&self, request: &ListRequest) -> Result<Answer<SourcesView>, EdgeFault>;
+
+    /// Forms the JSON Schema of the job file, with the limits that the tables let a job set.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the data folder can not be read.
+    fn schema(&self, request: &ListRequest) -> Result<serde_json::Value, EdgeFault>;
 }
 
 /// Runs the command with the arguments of the process, its name first.
@@ -288,7 +297,7 @@ where
             return FAULT;
         }
     };
-    let mut ends = Ends { out, remarks };
+    let mut ends = Ends { out, remarks, quiet: cli.quiet };
     let done = match &cli.command {
         Command::New(arguments) => new(arguments, engine, &mut ends),
         Command::Size(arguments) => size(arguments, engine, &mut ends),
@@ -300,6 +309,9 @@ where
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
         Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),
+        Command::Schema(arguments) => setup::schema(arguments, engine, &mut ends),
+        Command::Completions(arguments) => setup::completions(arguments, &mut ends),
+        Command::Manual(arguments) => setup::manual(arguments, &mut ends),
     };
     done.unwrap_or_else(|wrong| fault(ends.remarks, &wrong))
 }
@@ -308,10 +320,15 @@ where
 struct Ends<'a> {
     out: &'a mut dyn Write,
     remarks: &'a mut dyn Write,
+    /// Only faults are told.
+    quiet: bool,
 }
 
 impl Ends<'_> {
     fn remark(&mut self, text: &str) {
+        if self.quiet {
+            return;
+        }
         // A remark that can not be told is no reason to withhold the answer.
         let _ = writeln!(self.remarks, "{text}");
     }
@@ -384,8 +401,12 @@ fn compare(arguments: &CompareArguments, engine: &dyn Engine, ends: &mut Ends<'_
     let output = &arguments.output;
     check_table(output.format, arguments.table, &[Table::Layouts, Table::Curve])?;
     keep_input(&arguments.job, output)?;
-    let request =
-        CompareRequest { job: arguments.job.clone(), units: output.units, data: output.data.clone() };
+    let request = CompareRequest {
+        job: arguments.job.clone(),
+        quiet: ends.quiet,
+        units: output.units,
+        data: output.data.clone(),
+    };
     let Answer { view, units, remarks } = engine.compare(&request)?;
     let units = output.units.or(units).unwrap_or_default();
     let document = match output.format {

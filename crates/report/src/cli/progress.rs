@@ -19,8 +19,9 @@ pub(super) struct Progress {
 }
 
 impl Progress {
-    pub(super) fn of(doing: &'static str) -> Self {
-        Self { doing, started: Instant::now(), on_terminal: stderr().is_terminal(), bar: None }
+    /// `quiet`: nobody wants to see it.
+    pub(super) fn of(doing: &'static str, quiet: bool) -> Self {
+        Self { doing, started: Instant::now(), on_terminal: !quiet && stderr().is_terminal(), bar: None }
     }
 
     /// Tells the share that is done.
@@ -60,6 +61,11 @@ mod tests {
         let mut quick = waiting(true, Instant::now());
         quick.tell(0.5);
         assert!(quick.bar.is_none());
+    }
+
+    #[test]
+    fn no_bar_for_whoever_wants_quiet() {
+        assert!(!Progress::of("year", true).on_terminal);
     }
 
     #[test]

@@ -65,6 +65,10 @@ impl Engine for SampleEngine {
     fn sources(&self, _: &ListRequest) -> Result<Answer<SourcesView>, EdgeFault> {
         Ok(Answer::plain(SourcesView { sources: sample::size().sources }))
     }
+
+    fn schema(&self, request: &ListRequest) -> Result<serde_json::Value, EdgeFault> {
+        Workshop.schema(request)
+    }
 }
 
 struct Ran {
@@ -112,6 +116,9 @@ fn every_help_fits_the_width_and_shows_an_example() {
         &["tubes"],
         &["refrigerants"],
         &["sources"],
+        &["schema"],
+        &["completions"],
+        &["manual"],
     ] {
         for help in ["--help", "-h"] {
             let arguments: Vec<&str> = command.iter().copied().chain([help]).collect();
@@ -121,7 +128,7 @@ fn every_help_fits_the_width_and_shows_an_example() {
                 assert!(line.width() <= 80, "{} columns in {arguments:?}: {line}", line.width());
             }
             let example =
-                command.first().map_or("  lineset size ".into(), |name| format!("  lineset {name} "));
+                command.first().map_or("  lineset size ".into(), |name| format!("  lineset {name}"));
             assert!(out.contains(&example), "{arguments:?} has no example:\n{out}");
             assert!(!out.contains('\u{1b}'), "no colour into a pipe");
         }
@@ -161,6 +168,20 @@ fn the_option_wins_over_the_units_of_the_job() {
     let us = sample_run(&["size", &job, "--units", "us"]);
     assert!(us.out.contains("run 92 ft (28.0 m)"));
     assert_eq!(us.remarks, "remark: 66 m is a long run\n");
+}
+
+#[test]
+fn quiet_tells_faults_alone() {
+    let (_folder, job) = folder();
+    let told = sample_run(&["size", &job]);
+    assert!(told.remarks.contains("remark: "));
+    for arguments in [["--quiet", "size", &job], ["size", &job, "-q"]] {
+        let quiet = sample_run(&arguments);
+        assert_eq!((quiet.status, quiet.out.as_str(), quiet.remarks.as_str()), (told.status, &*told.out, ""));
+    }
+    let fault = sample_run(&["size", "no-such-job.toml", "--quiet"]);
+    assert_eq!(fault.status, FAULT);
+    assert!(fault.remarks.contains("no-such-job.toml"), "{}", fault.remarks);
 }
 
 #[test]

@@ -60,7 +60,7 @@ impl Engine for Workshop {
     fn compare(&self, request: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault> {
         let library = library(request.data.as_deref())?;
         let job = read(&request.job)?;
-        let progress = Mutex::new(Progress::of("computing the year"));
+        let progress = Mutex::new(Progress::of("computing the year", request.quiet));
         let tell = |share: f64| {
             // A bar that another thread holds just now hears of the next part.
             if let Ok(mut progress) = progress.try_lock() {
@@ -113,6 +113,15 @@ impl Engine for Workshop {
     fn sources(&self, request: &ListRequest) -> Result<Answer<SourcesView>, EdgeFault> {
         let library = library(request.data.as_deref())?;
         Ok(Answer::plain(SourcesView { sources: sources(&library).map_err(tables_fault)? }))
+    }
+
+    fn schema(&self, request: &ListRequest) -> Result<serde_json::Value, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let limits = study::settable_limits(&library).map(|limit| job::SettableLimit {
+            key: limit.key.to_string(),
+            about: format!("{}; {} by default.", limit.condition_note, study::quantity_words(limit.value)),
+        });
+        Ok(job::schema(&limits.collect::<Vec<_>>()))
     }
 }
 

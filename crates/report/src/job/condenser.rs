@@ -96,9 +96,7 @@ fn condenser(
 }
 
 fn serves(reader: &mut Reader<'_>, table: &Table<'_>, sets: &[&str]) -> Vec<Located<String>> {
-    if !table.has(SERVES.name) {
-        reader.missing(table, &SERVES);
-    }
+    reader.need(table, &SERVES, Some(()));
     let serves = reader.filled_list_of(table, &SERVES, |_, text| Some(text.value.clone()));
     for (index, set) in serves.iter().enumerate() {
         if !sets.contains(&set.value.as_str()) {

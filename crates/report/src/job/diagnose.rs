@@ -58,6 +58,13 @@ impl Source {
         self.text[span.start..span.end].trim_matches(['"', '\''])
     }
 
+    /// The remark that stands behind a value on its line.
+    pub(crate) fn remark(&self, span: Span) -> Option<&str> {
+        let rest = self.text[self.inside(span).end..].lines().next()?;
+        let remark = rest.trim_start_matches(['"', '\'', ' ', '\t']).strip_prefix('#')?.trim();
+        (!remark.is_empty()).then_some(remark)
+    }
+
     /// The nearest character boundary at or before `byte`.
     fn boundary(&self, byte: usize) -> usize {
         self.text.floor_char_boundary(byte.min(self.text.len()))

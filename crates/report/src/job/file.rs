@@ -1,6 +1,7 @@
 //! The job file: TOML in, a checked [`Job`] or all faults out.
 
 use super::across::{self, Facts};
+use super::asked::{Notes, Wanted};
 use super::attached::Attached;
 use super::diagnose::{Fault, FaultKind, Faults, Located, Source, Span};
 use super::model::*;
@@ -63,6 +64,17 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Job, Faults> {
             ),
         )),
     }
+}
+
+/// What the reader asks a text for, faulty or not.
+pub(super) fn asked(text: &str) -> Notes {
+    let source = Arc::new(Source { name: String::new(), text: text.to_owned() });
+    let (tree, _) = DeTable::parse_recoverable(&source.text);
+    let root = Table::new(String::new(), Span { start: 0, end: 0 }, tree.get_ref());
+    let mut reader = Reader::new(&source, HOMES);
+    reader.notes = Some(Notes::default());
+    job(&mut reader, &root, &source);
+    reader.notes.unwrap_or_default()
 }
 
 /// Takes out what may only follow from broken syntax: whatever is said of the same lines, and what the rest of the
@@ -139,7 +151,7 @@ const LINE_KEYS: &[&str] = &[
     "parts",
     "fittings",
 ];
-const HOMES: &[(&str, &[&str])] = &[
+pub(super) const HOMES: &[(&str, &[&str])] = &[
     ("[site]", SITE_KEYS),
     ("[places.NAME]", PLACE_KEYS),
     ("[set.NAME]", SET_KEYS),
@@ -164,6 +176,9 @@ const HOMES: &[(&str, &[&str])] = &[
 
 fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Option<Job> {
     reader.only(root, ROOT_KEYS);
+    for key in ["format", "job", "site", "set"] {
+        reader.needs(root, &[&[key]]);
+    }
     format(reader, root);
     let about = about(reader, root);
     let site = site(reader, root);
@@ -201,6 +216,7 @@ fn job(reader: &mut Reader<'_>, root: &Table<'_>, source: &Arc<Source>) -> Optio
 
 fn format(reader: &mut Reader<'_>, root: &Table<'_>) {
     let help = "write `format = 1` as the first line";
+    reader.asks(root, &key("format", "1"), || Wanted::Format);
     let Some(entry) = root.entry("format") else {
         reader.fault(Fault::new(FaultKind::Format, root.span, "the file does not say its format", help));
         return;
@@ -498,6 +514,9 @@ fn copied<'t>(
     Some((merged, base))
 }
 
+/// Tables of a set that are stated whole; those of the rest are copied entry by entry.
+pub(super) const WHOLE: [&str; 4] = ["route", "room", "compressor", "head_pressure"];
+
 fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
     let inherited: Vec<_> = base
         .entries
@@ -512,12 +531,9 @@ fn merge<'t>(own: &mut Table<'t>, base: &Table<'t>) {
         .cloned()
         .collect();
     for entry in &mut own.entries {
-        // A route, a room, a compressor and a way of holding head pressure are stated whole; the rest entry by entry.
-        if let (false, Node::Table(own), Some(Node::Table(base))) = (
-            matches!(entry.key, "route" | "room" | "compressor" | "head_pressure"),
-            &mut entry.node,
-            base.entry(entry.key).map(|entry| &entry.node),
-        ) {
+        if let (false, Node::Table(own), Some(Node::Table(base))) =
+            (WHOLE.contains(&entry.key), &mut entry.node, base.entry(entry.key).map(|entry| &entry.node))
+        {
             merge(own, base);
         }
     }
@@ -583,6 +599,8 @@ fn set(
     const SUPERHEAT: Key = key("superheat", "\"12 °F\"");
     const SUBCOOLING: Key = key("subcooling", "\"5 °F at condenser outlet\"");
     reader.only(table, SET_KEYS);
+    reader.needs(table, &[&["route"]]);
+    reader.needs(table, &[&["line"]]);
     let refrigerant = reader.text(table, &REFRIGERANT);
     let refrigerant = reader.need(table, &REFRIGERANT, refrigerant);
     let compressor_at = reader.one_of(
@@ -721,9 +739,7 @@ fn head_pressure(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<HeadPress
     const METHOD: Key = key("method", "\"flooding valve\"");
     const AT: Key = key("at", "\"head\"");
     const SETTING: Key = key("setting", "\"70 °F bubble\"");
-    if !table.has("head_pressure") {
-        reader.missing(table, &HEAD_PRESSURE);
-    }
+    reader.need(table, &HEAD_PRESSURE, Some(()));
     let table = reader.table(table, "head_pressure")?;
     reader.only(table, HEAD_PRESSURE_KEYS);
     let method = reader.one_of(
@@ -801,6 +817,7 @@ fn route(reader: &mut Reader<'_>, set: &Table<'_>, places: &[Place]) -> Option<R
         return None;
     };
     reader.only(table, ROUTE_KEYS);
+    reader.needs(table, &[&[LEGS.name], &[RUN.name, LIFT.name, ELBOWS.name]]);
     let legs = reader.list_of(table, &LEGS, |reader, text| leg(reader, LEGS.name, text, places));
     let run = reader.quantity::<Length>(table, &RUN, &route::LENGTHS);
     let lift = reader.quantity::<Length>(table, &LIFT, &LIFTS);

@@ -1,5 +1,6 @@
 //! The layouts of a job: how its condensers stand, and who draws whose discharge air.
 
+use super::asked::{ANY, Wanted};
 use super::condenser::set_names;
 use super::diagnose::{Fault, FaultKind, Located};
 use super::file::{self, SHARES};
@@ -62,9 +63,7 @@ fn layout(
         ],
     );
     let order = order(reader, table, condensers);
-    if !table.has(DRAWS.name) {
-        reader.missing(table, &DRAWS);
-    }
+    reader.need(table, &DRAWS, Some(()));
     let draws = reader.list_of(table, &DRAWS, |reader, text| draw(reader, text, condensers));
     drawn_together(reader, &draws);
     let added_legs = added_legs(reader, table, root, places);
@@ -234,6 +233,7 @@ fn added_legs(
     places: &[Place],
 ) -> Vec<(Located<String>, Vec<Located<Leg>>)> {
     let Some(table) = reader.table(table, "added_legs") else { return vec![] };
+    reader.asks(table, &key(ANY, "[\"up 4 ft on roof\"]"), || Wanted::List);
     let sets = set_names(root);
     let mut added = vec![];
     for entry in &table.entries {

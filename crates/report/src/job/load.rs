@@ -106,6 +106,7 @@ fn duty(
     compressor: Option<&CompressorData>,
     evaporator: Option<(Located<SaturatedTemperature>, Located<TemperatureInterval>)>,
 ) -> Option<Duty> {
+    reader.needs(table, &[&[CAPACITY.name], &[HEAT_REJECTION.name], &[ICE_PER_DAY.name], &[COMPRESSOR]]);
     let capacity = reader.quantity(table, &CAPACITY, &POWERS);
     let compressor_input = reader.quantity(table, &COMPRESSOR_INPUT, &POWERS);
     let heat_rejection = reader.quantity(table, &HEAT_REJECTION, &POWERS);

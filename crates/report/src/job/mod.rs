@@ -4,6 +4,7 @@
 //! options of the command line.
 
 mod across;
+mod asked;
 mod attached;
 mod budget;
 pub mod catalogue;
@@ -22,6 +23,7 @@ mod plate;
 pub mod quantity;
 mod roof;
 pub mod route;
+mod schema;
 pub mod size;
 mod starter;
 mod syntax;
@@ -38,5 +40,6 @@ pub use outline::{Outline, Plan};
 pub use part::{Part, PartKind};
 pub use quantity::{FlowCoefficient, PressureReading, SaturatedTemperature, SaturationEnd, SoundPowerLevel};
 pub use route::{Direction, INDOORS, Leg, Route};
+pub use schema::{SettableLimit, schema};
 pub use size::{SizeRequest, TubeForm, TubeRequest};
 pub use starter::STARTER;

@@ -1,6 +1,7 @@
 //! What plates and manuals of the equipment say: the maker's charge and limits, what the parts withstand, what they end
 //! in, how the compressor runs.
 
+use super::asked::{ANY, Wanted};
 use super::diagnose::{Fault, FaultKind, Located};
 use super::file::AIR;
 use super::model::*;
@@ -11,7 +12,7 @@ use super::{
     route,
     size::{self, SizeRequest},
 };
-use physics::units::{Length, Mass, Ratio};
+use physics::units::{Length, LinearMassDensity, Mass, Ratio};
 
 pub(super) const MAKER_KEYS: &[&str] = &[
     "factory_charge",
@@ -88,6 +89,8 @@ fn sizes(reader: &mut Reader<'_>, table: &Table<'_>, name: &str) -> Vec<(Service
 
 fn charge_per_length(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<ChargePerLength> {
     const CHARGE: Key = key("charge_per_length", "\"0.6 oz/ft\"");
+    reader.asks(table, &CHARGE, || Wanted::Quantity(LinearMassDensity::kind()));
+    reader.asks(table, &CHARGE, || Wanted::Table);
     let entry = table.entry(CHARGE.name)?;
     let Node::Table(each) = &entry.node else {
         return reader.quantity(table, &CHARGE, &CHARGES_PER_LENGTH).map(ChargePerLength::Together);
@@ -172,6 +175,7 @@ fn pressure(reader: &mut Reader<'_>, table: &Table<'_>, key: &Key) -> Option<Loc
 /// Rated pressures by the names of the parts, which the file chooses.
 fn ratings(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<(Located<String>, Located<PressureReading>)> {
     const RATINGS_KEY: Key = key("ratings", "{ head = \"450 psig\", receiver = \"450 psig\" }");
+    reader.asks(table, &RATINGS_KEY, || Wanted::Table);
     let Some(entry) = table.entry(RATINGS_KEY.name) else { return vec![] };
     let Node::Table(parts) = &entry.node else {
         reader.wrong_type(
@@ -181,6 +185,7 @@ fn ratings(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<(Located<String>, 
         );
         return vec![];
     };
+    reader.asks(parts, &key(ANY, "\"450 psig\""), || Wanted::Quantity(&kinds::GAUGE_PRESSURE));
     let mut ratings = vec![];
     for part in &parts.entries {
         let begins = part.key.starts_with(|c: char| c.is_ascii_lowercase());

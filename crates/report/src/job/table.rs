@@ -1,5 +1,6 @@
 //! Reading typed values from the tables of a TOML text, every fault with its place.
 
+use super::asked::{Notes, Wanted};
 use super::diagnose::{Fault, FaultKind, Located, Source, Span};
 use super::quantity::{self, Kind, Quantity, QuantityError, Range, nearest};
 use super::size::SizeError;
@@ -104,17 +105,40 @@ pub(crate) struct Reader<'s> {
     pub(crate) homes: &'static [(&'static str, &'static [&'static str])],
     /// Path of a table and the key that is probably meant by an unknown one: it is not missing besides.
     pub(crate) misspelt: Vec<(String, &'static str)>,
+    /// What is asked for, where somebody wants to know.
+    pub(crate) notes: Option<Notes>,
 }
 
 impl<'s> Reader<'s> {
     pub(crate) fn new(source: &'s Source, homes: &'static [(&'static str, &'static [&'static str])]) -> Self {
-        Self { source, faults: vec![], homes, misspelt: vec![] }
+        Self { source, faults: vec![], homes, misspelt: vec![], notes: None }
     }
 }
 
 impl Reader<'_> {
     pub(crate) fn fault(&mut self, fault: Fault) {
         self.faults.push(fault);
+    }
+
+    /// Notes what may stand behind a key, whether or not it stands in this file.
+    pub(crate) fn asks(&mut self, table: &Table<'_>, key: &Key, wanted: impl FnOnce() -> Wanted) {
+        self.asks_for(table, key.name, key.example, wanted);
+    }
+
+    fn asks_for(&mut self, table: &Table<'_>, key: &str, example: &str, wanted: impl FnOnce() -> Wanted) {
+        let Some(notes) = &mut self.notes else { return };
+        let remark = table.entry(key).and_then(|entry| self.source.remark(entry.span));
+        let asked = notes.asked(&table.path, key, example, wanted());
+        if asked.remark.is_none() {
+            asked.remark = remark.map(str::to_owned);
+        }
+    }
+
+    /// Notes that one of several groups of keys must stand.
+    pub(crate) fn needs(&mut self, table: &Table<'_>, ways: &[&[&str]]) {
+        if let Some(notes) = &mut self.notes {
+            notes.needed(&table.path, ways);
+        }
     }
 
     /// A fault about a value: the key goes in front of the message.
@@ -149,6 +173,9 @@ impl Reader<'_> {
 
     /// Tells every key that is not among `known`.
     pub(crate) fn only(&mut self, table: &Table<'_>, known: &[&'static str]) {
+        if let Some(notes) = &mut self.notes {
+            notes.read(&table.path, known);
+        }
         for entry in table.entries.iter().filter(|entry| !known.contains(&entry.key)) {
             let is_table = matches!(entry.node, Node::Table(_)) && table.path.is_empty();
             let help = if let Some(name) = nearest(entry.key, known.iter().copied()) {
@@ -209,6 +236,7 @@ impl Reader<'_> {
 
     /// Gives the value, or tells that it is missing when the key is absent.
     pub(crate) fn need<T>(&mut self, table: &Table<'_>, key: &Key, value: Option<T>) -> Option<T> {
+        self.needs(table, &[&[key.name]]);
         if !table.has(key.name) {
             self.missing(table, key);
         }
@@ -232,6 +260,11 @@ impl Reader<'_> {
 
     /// A text. A bare number is told how to become one.
     pub(crate) fn text(&mut self, table: &Table<'_>, key: &Key) -> Option<Located<String>> {
+        self.asks(table, key, || Wanted::Text);
+        self.written(table, key)
+    }
+
+    fn written(&mut self, table: &Table<'_>, key: &Key) -> Option<Located<String>> {
         let entry = table.entry(key.name)?;
         match &entry.node {
             Node::Leaf(DeValue::String(text)) if text.trim().is_empty() => {
@@ -287,6 +320,7 @@ impl Reader<'_> {
         kind: &'static Kind,
         read: impl FnOnce(&str) -> Result<T, QuantityError>,
     ) -> Option<Located<T>> {
+        self.asks(table, key, || Wanted::Quantity(kind));
         self.parsed_entry(table.entry(key.name)?, key.example, kind, read)
     }
 
@@ -323,7 +357,8 @@ impl Reader<'_> {
         key: &Key,
         words: &[(&str, T)],
     ) -> Option<Located<T>> {
-        let text = self.text(table, key)?;
+        self.asks(table, key, || Wanted::Words(words.iter().map(|(word, _)| (*word).to_owned()).collect()));
+        let text = self.written(table, key)?;
         let plain = |word: &str| word.trim().to_lowercase().replace(['-', '_'], " ");
         let written = plain(&text.value);
         if let Some((_, value)) = words.iter().find(|(word, _)| plain(word) == written) {
@@ -346,6 +381,7 @@ impl Reader<'_> {
 
     /// A list of texts; a single text is a list of one.
     pub(crate) fn list(&mut self, table: &Table<'_>, key: &Key) -> Vec<Located<String>> {
+        self.asks(table, key, || Wanted::List);
         table.entry(key.name).map(|entry| self.list_at(entry, key.example)).unwrap_or_default()
     }
 
@@ -413,6 +449,7 @@ impl Reader<'_> {
 
     /// Tells that of two keys, each of which says the same in its own way, both or none stand.
     pub(crate) fn one_of_two(&mut self, table: &Table<'_>, (one, other): (&Key, &Key), twice: &str) {
+        self.needs(table, &[&[one.name], &[other.name]]);
         match (table.entry(one.name), table.entry(other.name)) {
             (None, None) if self.is_misspelt(table, other) => {}
             (None, None) => {
@@ -446,6 +483,7 @@ impl Reader<'_> {
         key: &Key,
         (least, most): (u32, u32),
     ) -> Option<Located<u32>> {
+        self.asks(table, key, || Wanted::Count(least, most));
         let entry = table.entry(key.name)?;
         let count = match &entry.node {
             Node::Leaf(DeValue::Integer(_) | DeValue::String(_)) => {
@@ -484,6 +522,7 @@ impl Reader<'_> {
 
     /// `true` or `false`, where said.
     pub(crate) fn stated_flag(&mut self, table: &Table<'_>, key: &str) -> Option<Located<bool>> {
+        self.asks_for(table, key, "true", || Wanted::Flag);
         let entry = table.entry(key)?;
         match &entry.node {
             Node::Leaf(DeValue::Boolean(value)) => Some(Located { value: *value, span: entry.span }),
@@ -500,6 +539,11 @@ impl Reader<'_> {
 
     /// A table below this one.
     pub(crate) fn table<'a, 't>(&mut self, table: &'a Table<'t>, key: &str) -> Option<&'a Table<'t>> {
+        self.asks_for(table, key, "", || Wanted::Table);
+        self.inner(table, key)
+    }
+
+    fn inner<'a, 't>(&mut self, table: &'a Table<'t>, key: &str) -> Option<&'a Table<'t>> {
         let entry = table.entry(key)?;
         match &entry.node {
             Node::Table(inner) => Some(inner),
@@ -516,6 +560,9 @@ impl Reader<'_> {
 
     /// The tables below this one that the file names itself: sets, places, condensers, layouts.
     pub(crate) fn named<'a, 't>(&mut self, table: &'a Table<'t>) -> Vec<(Located<String>, &'a Table<'t>)> {
+        if let Some(notes) = &mut self.notes {
+            notes.named(&table.path);
+        }
         let mut tables = vec![];
         for entry in &table.entries {
             let good = !entry.key.trim().is_empty()
@@ -529,7 +576,7 @@ impl Reader<'_> {
                     "write letters, digits, spaces, `-` and `_`, at most 40: it goes on tags and files",
                 ));
             }
-            if let Some(inner) = self.table(table, entry.key)
+            if let Some(inner) = self.inner(table, entry.key)
                 && good
             {
                 tables.push((Located { value: entry.key.to_owned(), span: entry.key_span }, inner));

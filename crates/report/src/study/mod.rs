@@ -41,7 +41,7 @@ pub use prove::prove;
 pub use refrigerants::{
     CardInputs, RefrigerantFault, SheetInputs, refrigerant_card, refrigerant_sheet, refrigerants,
 };
-pub use resolve::{Fluids, ResolveError, Resolved, resolve, resolve_among};
+pub use resolve::{Fluids, ResolveError, Resolved, resolve, resolve_among, settable_limits};
 pub use size::{size, tube_view};
 pub use supply::supply;
 pub use tubes::{NotPicked, Picked, pick};

@@ -44,7 +44,7 @@ use std::{
 };
 use tables::{
     Library, Source, Sourced, TableError,
-    limits::{Bands, Quantity},
+    limits::{self, Bands, Quantity},
     materials::Material,
     properties::GridProvenance,
     refrigerants::Refrigerant as Identity,
@@ -140,6 +140,14 @@ pub(crate) struct LimitSources {
     pub(crate) velocity: String,
     pub(crate) flash_margin: String,
     pub(crate) oil_return: String,
+}
+
+/// The limits that `[limits]` of a job may set: those that limit something, in units that a job can state.
+pub fn settable_limits(library: &Library) -> impl Iterator<Item = &limits::Limit> {
+    library.limits().all().iter().filter(|limit| {
+        let unread = matches!(limit.value, Quantity::HeatFlux(_) | Quantity::HeatTransfer(_));
+        !limit.sense.is_remark() && !unread
+    })
 }
 
 /// Looks everything up.
@@ -296,11 +304,8 @@ impl<'a> Desk<'a, '_> {
                 }
                 Ok(row) => row,
                 Err(error) => {
-                    let settable = self.library.limits().all().iter().filter(|limit| {
-                        let unread = matches!(limit.value, Quantity::HeatFlux(_) | Quantity::HeatTransfer(_));
-                        !limit.sense.is_remark() && !unread
-                    });
-                    let keys = settable.map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
+                    let keys =
+                        settable_limits(self.library).map(|limit| &*limit.key).collect::<Vec<_>>().join(", ");
                     self.fault(
                         FaultKind::Key,
                         entry.key.span,

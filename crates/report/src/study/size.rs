@@ -123,7 +123,7 @@ impl<'a> SizedSet<'a> {
         Self { set, lines: set.lines.iter().map(|line| SizedLine::until_taken(set, line, library)).collect() }
     }
 
-    /// The checks of the set as a whole, and the branch of its flooding valve.
+    /// The checks of the set as a whole, run, rise, equipment and branch budget, and what the budget consists of.
     pub(super) fn checks(&self, resolved: &Resolved<'_>) -> (Vec<CheckView>, Option<BranchView>) {
         let mut checks = route_checks(self.set);
         checks.extend(strength::equipment_check(self.set, resolved.library, resolved.units()));

@@ -10,7 +10,7 @@ use super::CompareError;
 use crate::{
     figure::Units,
     job::{Job, Layout, Leg, Service},
-    view::{LayoutLineView, VerdictView},
+    view::{CheckView, LayoutLineView, VerdictView},
 };
 use physics::{
     check::{CheckKind, Condition},
@@ -43,6 +43,8 @@ pub(super) struct Lines {
     /// By set, in the order of the job; a line without a tube is left out.
     pub(super) marched: Vec<Vec<Marched>>,
     pub(super) views: Vec<LayoutLineView>,
+    /// Of the sets as a whole: run, rise, equipment, branch budget.
+    pub(super) checks: Vec<CheckView>,
     pub(super) added_charge_kg: Option<f64>,
 }
 
@@ -87,15 +89,26 @@ fn of_one(job: &Job, library: &Library, units: Option<Units>) -> Result<Lines, C
     let resolved = resolve(job, library)?.printed_in(units);
     let sized: Vec<SizedSet<'_>> =
         resolved.sets.par_iter().map(|set| SizedSet::new(set, resolved.library)).collect();
-    let (mut marched, mut views) = (Vec::new(), Vec::new());
+    let (mut marched, mut views, mut checks) = (Vec::new(), Vec::new(), Vec::new());
     let mut added_charge_kg = Some(0.0);
     for set in &sized {
         marched.push(set.lines.iter().filter_map(|line| marched_line(set.set, line)).collect());
         views.extend(set.lines.iter().map(|line| view(set.set, line)));
+        checks.extend(set.checks(&resolved).0.into_iter().map(|check| of_set(check, set, sized.len() > 1)));
         let added = charge::added_charge_kg(set, &resolved);
         added_charge_kg = added_charge_kg.zip(added).map(|(sum, more)| sum + more);
     }
-    Ok(Lines { marched, views, added_charge_kg })
+    Ok(Lines { marched, views, checks, added_charge_kg })
+}
+
+/// The check with the name of its set, where there are several.
+fn of_set(mut check: CheckView, set: &SizedSet<'_>, several: bool) -> CheckView {
+    if several {
+        let name = &set.set.set.name.value;
+        check.condition =
+            if check.condition.is_empty() { name.clone() } else { format!("{}, {name}", check.condition) };
+    }
+    check
 }
 
 /// The nearest stocked tubes of another outside diameter, one each way.

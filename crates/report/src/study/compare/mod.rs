@@ -211,7 +211,7 @@ impl Desk<'_> {
             access: String::new(),
             year,
             against_air: plant.against_air(),
-            checks: day.checks(),
+            checks: day.checks().into_iter().chain(lines.checks.iter().cloned()).collect(),
             warnings: day.warnings(),
         };
         place::complete(&mut view, self, layout, &day);

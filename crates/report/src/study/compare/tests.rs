@@ -388,3 +388,20 @@ fn the_example_is_read_as_it_says() {
             .unwrap();
     }
 }
+
+/// A layout that `size` would fail for its run does not meet here: the maker's longest run is between the two.
+#[test]
+fn a_layout_fails_with_the_run_that_it_makes() {
+    let rest = "[set.cold.maker]\nlongest_run = \"20 m\"\n[layout.near]\ndraws = []\n\
+                [layout.far]\ndraws = []\nadded_legs = { cold = [\"level 10 m\"] }\n";
+    let view = compared(&one(&rated("dew", "15 K"), rest));
+    let run = |name: &str| layout(&view, name).checks.iter().find(|check| check.kind == "run").unwrap();
+    assert_eq!((run("near").verdict, run("near").limit), (VerdictView::Meets, Some(20.0)));
+    assert_eq!(run("far").verdict, VerdictView::Fails);
+    assert_relative_eq!(run("far").value.unwrap(), 25.0, max_relative = 1e-9);
+    assert_eq!(layout(&view, "far").verdict, VerdictView::Fails);
+    assert_ne!(layout(&view, "near").verdict, VerdictView::Fails);
+    let rise = layout(&view, "near").checks.iter().find(|check| check.kind == "rise").unwrap();
+    assert_eq!(rise.verdict, VerdictView::NotChecked, "what the maker does not say is told, not left out");
+    assert_eq!(layout(&view, "near").verdict, VerdictView::NotChecked);
+}
