@@ -17,6 +17,7 @@ mod ledger;
 mod load;
 mod oil;
 mod own_limit;
+mod pack;
 mod pictures;
 mod prove;
 mod refrigerants;
@@ -32,6 +33,7 @@ mod wording;
 pub use charge::{ChargeFigures, LineFigures, charge, charge_from_figures};
 pub use compare::{CompareError, compare};
 pub use flags::{ChargeInputs, FlagFault, FlagText, charge_from_flags};
+pub use pack::pack;
 pub use prove::prove;
 pub use refrigerants::{
     CardInputs, RefrigerantFault, SheetInputs, refrigerant_card, refrigerant_sheet, refrigerants,

@@ -42,6 +42,14 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.heading(&format!("{}, {}, run {run}: {}", set.name, set.refrigerant, verdict_words(set.verdict)));
     print_governing(sheet, set, units);
 
+    print_lines(sheet, set, units);
+    print_not_counted(sheet, set);
+    print_echo(sheet, "Inputs as understood", &set.echo, units);
+    print_list(sheet, "Assumed", &set.assumptions);
+}
+
+/// The lines of a set with their checks, the conditions, the stock, and what follows for fittings.
+pub(in crate::document) fn print_lines(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.section("Tubes");
     sheet.grid(lines_side_by_side(&set.lines, units));
 
@@ -74,17 +82,20 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     if let Some(kit) = &set.kit {
         print_kit(sheet, set, kit, units);
     }
+}
+
+/// Inputs that were read and do not count.
+pub(in crate::document) fn print_not_counted(sheet: &mut Sheet, set: &SetSizeView) {
     let not_counted: Vec<String> = set
         .lines
         .iter()
         .flat_map(|line| line.not_counted.iter().map(move |text| format!("{} line: {text}", line.service)))
         .collect();
     print_list(sheet, "Read from the job, does not count in these numbers yet", &not_counted);
-    print_echo(sheet, "Inputs as understood", &set.echo, units);
-    print_list(sheet, "Assumed", &set.assumptions);
 }
 
-fn print_governing(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
+/// The check that governs, the tightest one that was made, and how many could not be.
+pub(in crate::document) fn print_governing(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     let service = |line: Option<&LineView>| line.map(|line| line.service.clone());
     if let Some((line, check)) = governing(checks_of(set)) {
         sheet.paragraph(&format!("Governs: {}", sentence(service(line).as_deref(), check, units)));
