@@ -10,11 +10,17 @@ mod field;
 mod heat;
 mod isometric;
 mod kit;
+mod materials;
 mod oil_return;
+mod pack;
+mod placing;
 mod profile;
+mod record;
 mod refrigerants;
 mod riser;
+mod start_up;
 mod strength;
+mod tags;
 
 pub use alternative::*;
 pub use branch::*;
@@ -24,11 +30,17 @@ pub use field::*;
 pub use heat::*;
 pub use isometric::*;
 pub use kit::*;
+pub use materials::*;
 pub use oil_return::*;
+pub use pack::*;
+pub use placing::*;
 pub use profile::*;
+pub use record::*;
 pub use refrigerants::*;
 pub use riser::*;
+pub use start_up::*;
 pub use strength::*;
+pub use tags::*;
 
 use serde::Serialize;
 
