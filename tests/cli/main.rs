@@ -17,5 +17,6 @@ mod interface;
 mod judgement;
 mod layouts;
 mod one_job_two_unit_systems;
+mod pack;
 mod remedies;
 mod roofs;

@@ -6,6 +6,7 @@
 
 mod arguments;
 mod fault;
+mod pack;
 mod progress;
 mod workshop;
 
@@ -21,8 +22,8 @@ use crate::{
     document::{csv, json::json, text},
     figure::Units,
     view::{
-        CardView, ChargeView, CompareView, FieldView, RefrigerantSheetView, RefrigerantsView, SizeView,
-        SourcesView, TubesView, VerdictView,
+        CardView, ChargeView, CompareView, FieldView, PackView, RefrigerantSheetView, RefrigerantsView,
+        SizeView, SourcesView, TubesView, VerdictView,
     },
 };
 use arguments::{
@@ -72,6 +73,17 @@ pub struct FieldRequest {
     /// The job file.
     pub job: PathBuf,
     /// Units that remarks print first; those of the job where not asked for.
+    pub units: Option<Units>,
+    /// A data folder in place of the built-in tables.
+    pub data: Option<PathBuf>,
+}
+
+/// What `pack` asks for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackRequest {
+    /// The job file; other files that it names lie in its folder.
+    pub job: PathBuf,
+    /// Units that the page prints first; those of the job where not asked for.
     pub units: Option<Units>,
     /// A data folder in place of the built-in tables.
     pub data: Option<PathBuf>,
@@ -226,6 +238,12 @@ pub trait Engine {
     /// [`EdgeFault`] where the job can not be read or computed.
     fn supply(&self, request: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault>;
 
+    /// Makes every study of a job, and what the work needs beside them.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the job, or a file that it names, can not be read or computed.
+    fn pack(&self, request: &PackRequest) -> Result<Answer<PackView>, EdgeFault>;
+
     /// Lists the tubes of the tables.
     ///
     /// # Errors
@@ -295,6 +313,7 @@ where
         Command::Compare(arguments) => compare(arguments, engine, &mut ends),
         Command::Prove(arguments) => field(arguments, |request| engine.prove(request), &mut ends),
         Command::Supply(arguments) => field(arguments, |request| engine.supply(request), &mut ends),
+        Command::Pack(arguments) => pack::pack(arguments, engine, &mut ends),
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
         Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),

@@ -4,21 +4,22 @@ use super::Pack;
 use crate::chart::Chart;
 use maud::{Markup, PreEscaped, html};
 
-/// The charts of one kind, or of several whose names begin alike, for one set or layout.
-pub(super) fn of(pack: Pack<'_>, kind: &str, index: usize) -> Markup {
-    let charts: Vec<&Chart> =
-        pack.charts.iter().filter(|it| it.kind.starts_with(kind) && it.index == index).collect();
-    html! {
-        @if !charts.is_empty() {
-            div.charts { @for chart in charts { (figure(chart)) } }
-        }
-    }
+/// The charts of one set or layout whose kinds begin so, kind by kind.
+pub(super) fn of(pack: Pack<'_>, kinds: &[&str], index: usize) -> Markup {
+    side_by_side(
+        kinds.iter().flat_map(|kind| {
+            pack.charts.iter().filter(move |it| it.kind.starts_with(kind) && it.index == index)
+        }),
+    )
 }
 
-fn figure(chart: &Chart) -> Markup {
-    html! {
-        figure { (inlined(chart)) }
-    }
+/// All charts of one kind.
+pub(super) fn all(pack: Pack<'_>, kind: &str) -> Markup {
+    side_by_side(pack.charts.iter().filter(|it| it.kind == kind))
+}
+
+fn side_by_side<'a>(charts: impl Iterator<Item = &'a Chart>) -> Markup {
+    html! { div.charts { @for chart in charts { figure { (inlined(chart)) } } } }
 }
 
 /// The drawing library writes `<svg width= height= viewBox= ...>` and escapes all text inside; role and name are put

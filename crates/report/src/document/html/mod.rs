@@ -10,8 +10,13 @@ mod fitter;
 mod grounds;
 mod layout;
 mod lines;
+mod materials;
 mod page;
+mod placing;
+mod records;
 mod sheet;
+mod start_up;
+mod steps;
 mod summary;
 mod tags;
 
@@ -23,7 +28,7 @@ use crate::{
 };
 use maud::{Markup, html};
 
-/// What a section is written from.
+/// What a part is written from.
 #[derive(Clone, Copy)]
 struct Pack<'a> {
     view: &'a PackView,
@@ -38,13 +43,6 @@ struct Part {
     /// Heading, also in the contents.
     title: &'static str,
     body: Markup,
-}
-
-impl Part {
-    /// A part of one sheet.
-    fn of(id: &'static str, title: &'static str, sheet: Sheet) -> Self {
-        Self { id, title, body: sheet::set(sheet) }
-    }
 }
 
 /// All charts of a pack, in the order of the work.
@@ -66,15 +64,18 @@ pub fn page(view: &PackView, charts: &[Chart], units: Units) -> String {
     let pack = Pack { view, charts, units };
     let parts: Vec<Part> = [
         Some(summary::part(pack)),
-        layout::placing(pack),
+        Some(placing::part(pack)),
         Some(lines::isometric(pack)),
         Some(lines::part(pack)),
         Some(charge::part(pack)),
         layout::part(pack),
         layout::roof(pack),
-        field::part("supply", "Power, water and drain", &view.supply, units),
+        Some(field::part("supply", "Power, water and drain", &view.supply, units)),
+        Some(materials::part(pack)),
         Some(tags::part(pack)),
-        field::part("prove", "Pressure test, evacuation, holding charge", &view.prove, units),
+        Some(field::part("prove", "Pressure test, evacuation, holding charge", &view.prove, units)),
+        Some(records::part(pack)),
+        Some(start_up::part(pack)),
         Some(grounds::assumptions(pack)),
         Some(grounds::sources(pack)),
         Some(grounds::cautions(pack)),
@@ -85,13 +86,20 @@ pub fn page(view: &PackView, charts: &[Chart], units: Units) -> String {
     page::write(view, &fitter::pages(pack), &parts)
 }
 
+/// A sheet that is filled by `print`, set as a page.
+fn sheet_of(print: impl FnOnce(&mut Sheet)) -> Markup {
+    let mut sheet = Sheet::default();
+    print(&mut sheet);
+    sheet::set(sheet)
+}
+
 /// Cautions on the sheet that they belong to.
 fn take_care(cautions: &[String]) -> Markup {
     html! {
         @if !cautions.is_empty() {
             aside.care {
                 h3 { "Take care" }
-                ul { @for caution in cautions { li { (caution) } } }
+                (sheet::list(cautions))
                 p { (LOCAL_CODE) }
             }
         }

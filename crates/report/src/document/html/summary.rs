@@ -1,83 +1,55 @@
-//! The summary: the check that governs, the nearest one, then all others by their margin.
+//! The summary: the check that governs, the nearest one, then all others by what is left to their limit.
 
-use super::{Pack, Part, sheet};
+use super::{Pack, Part, sheet_of};
 use crate::{
     document::{
-        checks_of, ranked,
-        sheet::{ABSENT, Grid, Sheet},
+        sheet::{ABSENT, Grid},
         text, verdict_words, words,
     },
-    figure::in_unit,
-    view::{CheckView, FieldView, VerdictView},
+    figure::{Units, in_unit},
+    view::{CheckView, PackCheckView, VerdictView},
 };
 
 pub(super) fn part(pack: Pack<'_>) -> Part {
-    let units = pack.units;
+    let all = &pack.view.summary;
     let (not_made, made): (Vec<_>, Vec<_>) =
-        ranked(all(pack)).into_iter().partition(|(_, check)| check.verdict == VerdictView::NotChecked);
-    let mut sheet = Sheet::default();
-    for (what, (of, check)) in ["Governs", "Nearest after it"].iter().zip(&made) {
-        sheet.paragraph(&format!("{what}: {of}: {}", text::sentence(None, check, units)));
-    }
+        all.iter().partition(|it| it.check.verdict == VerdictView::NotChecked);
+    let body = sheet_of(|sheet| {
+        for (what, it) in ["Governs", "Nearest after it"].iter().zip(&made) {
+            sheet.paragraph(&format!("{what}: {}", said(it)));
+        }
+        sheet.section(&format!("All checks that were made: {}", made.len()));
+        sheet.grid(table(&made, pack.units));
+        let needs: Vec<String> = not_made.iter().map(|it| said(it)).collect();
+        text::print_list(sheet, &format!("Checks that could not be made: {}", needs.len()), &needs);
+    });
+    Part { id: "summary", title: "Summary", body }
+}
+
+/// The check in a sentence, with the set or layout that it is of.
+fn said(it: &PackCheckView) -> String {
+    if it.of.is_empty() { text::capital(&it.sentence) } else { format!("{}: {}", it.of, it.sentence) }
+}
+
+fn table(made: &[&PackCheckView], units: Units) -> Grid {
     let mut grid = Grid::new(&["check", "of", "at", "verdict", "value", "limit", "margin ± band"]);
-    for (of, check) in &made {
+    for it in made {
+        let check: &CheckView = &it.check;
         let both = |value: Option<f64>| {
             value.map_or_else(|| ABSENT.into(), |value| in_unit(value, check.unit).both(units))
         };
+        let of = [it.of.clone(), words(&it.part)].into_iter().filter(|name| !name.is_empty());
         grid.row([
             words(&check.kind),
-            of.clone(),
+            of.collect::<Vec<_>>().join(", "),
             if check.condition.is_empty() { ABSENT.into() } else { check.condition.clone() },
             verdict_words(check.verdict).into(),
             both(check.value),
-            format!("{} {}", check.sense, both(check.limit)),
+            check
+                .limit
+                .map_or_else(|| ABSENT.into(), |limit| format!("{} {}", check.sense, both(Some(limit)))),
             text::margin_and_band(check).map_or_else(|| ABSENT.into(), |margin| margin.both(units)),
         ]);
     }
-    sheet.section(&format!("All checks that were made: {}", made.len()));
-    sheet.grid(grid);
-    let needs: Vec<String> = not_made
-        .iter()
-        .map(|(of, check)| {
-            format!("{of}: {}{}: {}", words(&check.kind), text::at(&check.condition), text::needs(check))
-        })
-        .collect();
-    text::print_list(&mut sheet, &format!("Checks that could not be made: {}", needs.len()), &needs);
-    Part { id: "summary", title: "Summary", body: sheet::set(sheet) }
-}
-
-/// Every check of the job with what it is of; of the layouts those that may be built, which is the recommended one where
-/// there is one.
-fn all(pack: Pack<'_>) -> Vec<(String, &CheckView)> {
-    let view = pack.view;
-    let mut all: Vec<(String, &CheckView)> = Vec::new();
-    for set in &view.size.sets {
-        all.extend(checks_of(set).map(|(line, check)| {
-            let line = line.map(|line| format!(", {} line", line.service)).unwrap_or_default();
-            (format!("{}{line}", set.name), check)
-        }));
-    }
-    for set in &view.charge.sets {
-        // The run is judged among the checks of the lines already.
-        let sized = view.size.sets.iter().any(|sized| sized.name == set.name);
-        let own = set.checks.iter().filter(|check| !(sized && check.kind == "run"));
-        all.extend(own.map(|check| (format!("{}, charge", set.name), check)));
-    }
-    if let Some(compare) = &view.compare {
-        let counts =
-            |name: &String| compare.recommended.as_ref().is_none_or(|recommended| recommended == name);
-        for layout in compare.layouts.iter().filter(|layout| counts(&layout.name)) {
-            all.extend(layout.checks.iter().map(|check| (format!("layout {}", layout.name), check)));
-        }
-    }
-    all.extend([&view.prove, &view.supply].into_iter().flat_map(of_field));
-    all
-}
-
-fn of_field(view: &FieldView) -> impl Iterator<Item = (String, &CheckView)> {
-    view.sets.iter().flat_map(|set| {
-        set.parts.iter().flat_map(move |part| {
-            part.checks.iter().map(move |check| (format!("{}, {}", set.name, words(&part.name)), check))
-        })
-    })
+    grid
 }

@@ -1,57 +1,58 @@
-//! Tags for both ends of every line.
+//! Tags for both ends of every line, and the test that proves them.
 
-use super::{Pack, Part, sheet};
-use crate::{
-    document::sheet::{ABSENT, Grid},
-    view::SetSizeView,
-};
+use super::{Pack, Part, sheet, steps};
+use crate::{document::sheet::Grid, view::TagMatchView};
 use maud::{Markup, html};
 
-/// What stands on the tags of one line.
-struct Tag<'a> {
-    tag: &'a str,
-    set: &'a SetSizeView,
-    service: &'a str,
-    tube: &'a str,
-}
-
-fn all<'a>(pack: Pack<'a>) -> impl Iterator<Item = Tag<'a>> {
-    pack.view.size.sets.iter().flat_map(|set| {
-        set.isometric.lines.iter().map(move |line| Tag {
-            tag: &line.tag,
-            set,
-            service: &line.service,
-            tube: &line.tube_name,
-        })
-    })
-}
-
-/// One row a line, for the fitter's sheet.
+/// One row a tag, for the fitter's sheet.
 pub(super) fn short(pack: Pack<'_>) -> Markup {
-    let mut grid = Grid::new(&["tag, at both ends", "set", "line", "tube"]);
-    for tag in all(pack) {
-        let tube = if tag.tube.is_empty() { ABSENT } else { tag.tube };
-        grid.row([tag.tag, &tag.set.name, tag.service, tube].map(str::to_owned));
+    let mut grid = Grid::new(&["tag", "end", "set", "line", "tube", "way"]);
+    for tag in pack.view.sets.iter().flat_map(|set| &set.tags.tags) {
+        grid.row([&tag.tag, tag.end, &tag.set, &tag.service, &tag.tube, &tag.way].map(str::to_owned));
     }
-    sheet::table(&grid)
+    html! { @if grid.rows().next().is_some() { h3 { "Tags" } (sheet::table(&grid)) } }
 }
 
-/// Boxes to cut out.
+/// Boxes to cut out, then the pulse test with room to sign.
 pub(super) fn part(pack: Pack<'_>) -> Part {
     let body = html! {
-        p { "Cut out along the dashes; one at each end of every line, before the first joint is brazed." }
+        p { "Cut out along the dashes: one at each end of every line, before the first joint is brazed." }
         div.tags {
-            @for tag in all(pack) {
-                @for end in ["head", "condenser"] {
-                    div.tag {
-                        p.name { (tag.tag) }
-                        p { (tag.set.name) ", " (tag.service) " line" }
-                        p { (tag.tube) ", " (tag.set.refrigerant) }
-                        p { "end at the " (end) }
+            @for tag in pack.view.sets.iter().flat_map(|set| &set.tags.tags) {
+                div.tag {
+                    p.name { (tag.tag) }
+                    @for row in tag.rows.iter().filter(|row| **row != tag.tag) { p { (row) } }
+                }
+            }
+        }
+        @for set in &pack.view.sets {
+            h3 { "Nitrogen pulse test of " (set.name) }
+            (steps::ordered(&set.tags.pulse_test))
+            (matches(&set.tags.matches))
+            (sheet::list(&set.tags.remarks))
+        }
+    };
+    Part { id: "tags", title: "Tags", body }
+}
+
+fn matches(matches: &[TagMatchView]) -> Markup {
+    html! {
+        @if !matches.is_empty() {
+            div.table {
+                table.record {
+                    thead { tr { @for name in ["line", "pulsed at", "comes at, and nowhere else", "signed"] { th scope="col" { (name) } } } }
+                    tbody {
+                        @for it in matches {
+                            tr {
+                                th scope="row" { (it.line) }
+                                td data-label="pulsed at" { (it.pulsed_at) }
+                                td data-label="comes at" { (it.comes_at) }
+                                td.blanks data-label="signed" { span.field { span.blank {} } }
+                            }
+                        }
                     }
                 }
             }
         }
-    };
-    Part { id: "tags", title: "Tags", body }
+    }
 }

@@ -30,5 +30,20 @@ pub fn pack(
         .chain(fields)
         .max_by_key(|verdict| verdict.gravity())
         .unwrap_or(VerdictView::NotChecked);
-    Ok(PackView { job: size.job.clone(), verdict, size, charge, compare, prove, supply })
+    Ok(PackView {
+        job: size.job.clone(),
+        verdict,
+        summary: Vec::new(),
+        sets: Vec::new(),
+        materials: Vec::new(),
+        not_contained: Vec::new(),
+        sources: size.sources.clone(),
+        cautions: size.cautions.clone(),
+        not_compared: None,
+        size,
+        charge,
+        compare,
+        prove,
+        supply,
+    })
 }
