@@ -21,7 +21,9 @@ fn copied(from: &Path, to: &Path) {
 /// A copy of `data/` with one piece of text of one file changed.
 fn changed(file: &str, from: &str, to: &str) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    for part in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field", "properties"] {
+    for part in
+        ["tubes", "fittings", "insulation", "refrigerants", "limits", "field", "materials", "properties"]
+    {
         copied(&repo("data").join(part), &folder.path().join(part));
     }
     let path = folder.path().join(file);

@@ -494,6 +494,25 @@ pub fn volume(volume_m3: f64) -> Figure {
     }
 }
 
+/// Volume of gas in a cylinder, from cubic metre at the pressure of the air: cubic feet and cubic metre.
+#[must_use]
+pub fn gas_volume(volume_m3: f64) -> Figure {
+    Figure {
+        us: format!("{} ft3", three_digits(volume_m3 / METRE_PER_FOOT.powi(3), 1)),
+        si: format!("{} m3", three_digits(volume_m3, 3)),
+    }
+}
+
+/// Volume of oil, from cubic metre: US quarts and litres.
+#[must_use]
+pub fn oil_volume(volume_m3: f64) -> Figure {
+    const CUBIC_METRE_PER_QUART: f64 = 0.25 * 3.785_411_784e-3;
+    Figure {
+        us: format!("{} qt", fixed(volume_m3 / CUBIC_METRE_PER_QUART, 1)),
+        si: format!("{} L", fixed(1e3 * volume_m3, 1)),
+    }
+}
+
 /// Flow of water, from cubic metre per second: US gallons and litres a minute.
 #[must_use]
 pub fn water_flow(flow_m3_s: f64) -> Figure {

@@ -4,13 +4,14 @@ use crate::error::TableError;
 use include_dir::{Dir, include_dir};
 use std::{borrow::Cow, fs, io, path::Path, path::PathBuf};
 
-static EMBEDDED: [(&str, Dir<'static>); 7] = [
+static EMBEDDED: [(&str, Dir<'static>); 8] = [
     ("tubes", include_dir!("$CARGO_MANIFEST_DIR/../../data/tubes")),
     ("fittings", include_dir!("$CARGO_MANIFEST_DIR/../../data/fittings")),
     ("insulation", include_dir!("$CARGO_MANIFEST_DIR/../../data/insulation")),
     ("refrigerants", include_dir!("$CARGO_MANIFEST_DIR/../../data/refrigerants")),
     ("limits", include_dir!("$CARGO_MANIFEST_DIR/../../data/limits")),
     ("field", include_dir!("$CARGO_MANIFEST_DIR/../../data/field")),
+    ("materials", include_dir!("$CARGO_MANIFEST_DIR/../../data/materials")),
     ("properties", include_dir!("$CARGO_MANIFEST_DIR/../../data/properties")),
 ];
 

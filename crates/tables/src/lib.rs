@@ -30,6 +30,7 @@ pub mod roof;
 mod sheet;
 pub mod strength;
 mod suggest;
+pub mod supplies;
 pub mod tubes;
 pub mod weather;
 

@@ -12,6 +12,7 @@ use crate::{
     refrigerants::Refrigerants,
     roof::Roof,
     strength::Strength,
+    supplies::Supplies,
     tubes::Tubes,
 };
 use physics::fluid::GridData;
@@ -30,6 +31,7 @@ pub struct Library {
     limits: Limits,
     roof: Roof,
     field: Field,
+    supplies: Supplies,
 }
 
 impl Library {
@@ -61,6 +63,7 @@ impl Library {
             limits: Limits::load(&folder)?,
             roof: Roof::load(&folder)?,
             field: Field::load(&folder)?,
+            supplies: Supplies::load(&folder)?,
             folder,
         })
     }
@@ -117,6 +120,12 @@ impl Library {
     #[must_use]
     pub fn field(&self) -> &Field {
         &self.field
+    }
+
+    /// What a material list is counted by.
+    #[must_use]
+    pub fn supplies(&self) -> &Supplies {
+        &self.supplies
     }
 
     /// Trade names of the refrigerants that have a property grid.
@@ -177,7 +186,7 @@ pub(crate) mod testing {
 
     pub(crate) fn folder_with(files: &[(String, String)]) -> TempDir {
         let folder = tempfile::tempdir().unwrap();
-        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field"] {
+        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field", "materials"] {
             fs::create_dir(folder.path().join(table)).unwrap();
             for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
                 let entry = entry.unwrap();
@@ -517,6 +526,25 @@ mod tests {
                 "14 awg,",
                 "line 3, column gauge: `14 awg` stands already in line 2",
             ),
+            (
+                "materials/habits.csv",
+                "purge-flow,5,ft3/h",
+                "purge-flow,5,L/min",
+                "line 9, column unit: `L/min` is not one of: ft3/h",
+            ),
+            ("materials/habits.csv", "pump-oil", "pump-oill", "habits.csv has no entry `pump-oil`"),
+            (
+                "materials/stock_lengths.csv",
+                "ASTM B280,straight",
+                "ASTM B280,coil",
+                "column form: `ASTM B280 coil` stands already in line 3",
+            ),
+            (
+                "materials/filler.csv",
+                "0.625,in,1.5",
+                "0.625,in,0.5",
+                "line 4, column rod: 0.5 does not rise above 1",
+            ),
             ("limits/load_combinations.csv", "LRFD,", "ASD,", "line 3, column design: `ASD` stands already"),
             ("limits/roof.csv", "20,psf", "20,kPa", "line 6, column unit: `kPa` is not one of: psf"),
             ("limits/roof.csv", "topographic", "topography", "roof.csv has no entry `topographic-factor`"),
@@ -562,7 +590,7 @@ mod tests {
     #[test]
     fn no_row_of_the_data_lacks_its_source_or_its_grade() {
         let mut files = 0;
-        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field"] {
+        for table in ["tubes", "fittings", "insulation", "refrigerants", "limits", "field", "materials"] {
             for entry in fs::read_dir(Path::new(DATA).join(table)).unwrap() {
                 let path = entry.unwrap().path();
                 if path.extension().is_none_or(|extension| extension != "csv") {
@@ -586,7 +614,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(files, 25);
+        assert_eq!(files, 28);
     }
 
     #[test]

@@ -232,6 +232,7 @@ fn sources(library: &Library) -> Result<Vec<SourceView>, TableError> {
     }
     sources.extend(library.roof().sources().map(|(what, source)| entry(what, source)));
     sources.extend(library.field().sources().map(|(what, source)| entry(what, source)));
+    sources.extend(library.supplies().sources().map(|(what, source)| entry(what, source)));
     for fitting in library.fittings().three_k_fittings() {
         let k = fitting.loss.value;
         let what = format!("{} (3-K): {}, {}, {}", fitting.key, k.k1, k.k_infinity, k.kd);

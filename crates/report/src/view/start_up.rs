@@ -16,6 +16,8 @@ pub struct StartUpView {
     pub layout: Option<String>,
     /// Expected values, outdoor air rising.
     pub points: Vec<StartUpPointView>,
+    /// Pressure of the idle set by the air, for the test of non-condensable gas; air rising.
+    pub idle: Vec<IdlePointView>,
     /// What else must be read, with its expected value: subcooling, superheat.
     pub expected: Vec<RecordRowView>,
     /// Start-up step by step.
@@ -24,6 +26,17 @@ pub struct StartUpView {
     pub record: Vec<RecordRowView>,
     /// Hand-over list.
     pub hand_over: Vec<StepView>,
+}
+
+/// Pressure of a set at rest, all of it as warm as the air.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct IdlePointView {
+    /// The air.
+    pub air_c: f64,
+    /// Bubble pressure there, above the atmosphere of the site.
+    pub bubble_gauge_pa: f64,
+    /// Both in words.
+    pub words: [String; 2],
 }
 
 /// Expected values at one outdoor air.

@@ -372,7 +372,8 @@ const NOT_CONTAINED: [&str; 4] = [
     "standby of crankcase heaters and controls; price of energy",
 ];
 
-fn service_letter(service: Service) -> char {
+/// Letter on a tag.
+pub(super) fn service_letter(service: Service) -> char {
     match service {
         Service::Discharge => 'D',
         Service::Liquid => 'L',
