@@ -64,18 +64,6 @@ pub fn governing<'a, T>(checks: impl IntoIterator<Item = (T, &'a CheckView)>) ->
     })
 }
 
-/// Checks in the order that a person asks for them: the gravest verdict first, then the least margin in shares of its
-/// limit. The first is the one that [`governing`] finds.
-#[must_use]
-pub fn ranked<'a, T>(checks: impl IntoIterator<Item = (T, &'a CheckView)>) -> Vec<(T, &'a CheckView)> {
-    let mut ranked: Vec<_> = checks.into_iter().collect();
-    ranked.sort_by(|(_, one), (_, other)| {
-        let grave = other.verdict.gravity().cmp(&one.verdict.gravity());
-        grave.then_with(|| relative_margin(one).total_cmp(&relative_margin(other)))
-    });
-    ranked
-}
-
 /// All checks of a set, those of the route first, each with the line it belongs to.
 pub fn checks_of(set: &SetSizeView) -> impl Iterator<Item = (Option<&LineView>, &CheckView)> {
     let of_route = set.checks.iter().map(|check| (None, check));
@@ -97,11 +85,5 @@ mod tests {
             governing(checks_of(&set).filter(|(_, check)| check.verdict == VerdictView::Meets)).unwrap();
         assert_eq!(tightest.kind, "run");
         assert!(governing::<()>([]).is_none());
-        let ranked = ranked(checks_of(&set));
-        assert_eq!((ranked.len(), ranked[0].1), (checks_of(&set).count(), check));
-        let graver = |pair: &[(Option<&LineView>, &CheckView)]| {
-            pair[0].1.verdict.gravity() >= pair[1].1.verdict.gravity()
-        };
-        assert!(ranked.windows(2).all(graver));
     }
 }

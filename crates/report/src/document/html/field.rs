@@ -12,17 +12,13 @@ use maud::html;
 pub(super) fn part(id: &'static str, title: &'static str, view: &FieldView, units: Units) -> Part {
     let sets = sheet_of(|sheet| {
         for set in &view.sets {
-            sheet.heading(&format!("{}, {}", set.name, set.refrigerant));
             for part in &set.parts {
-                sheet.paragraph(&format!(
-                    "{}: {}. {}",
-                    text::capital(&words(&part.name)),
-                    verdict_words(part.verdict),
-                    text::ended(&text::capital(&part.answer))
-                ));
+                let (name, verdict) = (words(&part.name), verdict_words(part.verdict));
+                sheet.heading(&format!("{}, {name}: {verdict}", set.name));
+                sheet.paragraph(&text::ended(&text::capital(&part.answer)));
                 text::print_part(sheet, part, units);
             }
-            text::print_list(sheet, "Not asked for", &set.absent);
+            text::print_list(sheet, &format!("Not asked for, {}", set.name), &set.absent);
         }
     });
     let body = html! { (sets) (take_care(&view.cautions)) };

@@ -1,7 +1,7 @@
 //! The fitter's two printed sheets: the four numbers, what governs, tubes and targets on the first; routes and tags on
 //! the second.
 
-use super::{LOCAL_CODE, Pack, chart, sheet, sheet_of, tags};
+use super::{LOCAL_CODE, Pack, chart, sheet_of, tags, take_care};
 use crate::{
     document::{
         sheet::{ABSENT, Grid},
@@ -23,6 +23,7 @@ pub(super) fn pages(pack: Pack<'_>) -> Markup {
             h2 { "Routes and tags" }
             (chart::all(pack, "isometric"))
             (tags::short(pack))
+            (take_care(&pack.view.prove.cautions))
         }
     }
 }
@@ -34,7 +35,7 @@ fn of_set(pack: Pack<'_>, set: &SetSizeView) -> Markup {
         h3 { (set.name) ", " (set.refrigerant) ", run " (run) ": " (verdict_words(set.verdict)) }
         @if let Some(charge) = charge { (four_numbers(pack, charge)) }
         (sheet_of(|sheet| text::print_governing(sheet, set, pack.units)))
-        (sheet::table(&tubes(pack, set)))
+        (sheet_of(|sheet| sheet.grid(tubes(pack, set))))
         (targets(pack, &set.name))
     }
 }
@@ -49,7 +50,7 @@ fn four_numbers(pack: Pack<'_>, charge: &SetChargeView) -> Markup {
 }
 
 fn tubes(pack: Pack<'_>, set: &SetSizeView) -> Grid {
-    let mut grid = Grid::new(&["line", "tube", "plumber's nominal", "product", "run", "lift"]);
+    let mut grid = Grid::new(&["line", "tube", "plumber's nominal", "product", "run", "flow"]);
     for line in &set.lines {
         let of_tube = |text: fn(&TubeView) -> Option<String>| {
             line.tube.as_ref().and_then(text).unwrap_or_else(|| ABSENT.into())
@@ -60,7 +61,7 @@ fn tubes(pack: Pack<'_>, set: &SetSizeView) -> Grid {
             of_tube(|tube| tube.nominal.clone()),
             of_tube(|tube| Some(tube.product.clone())),
             length(line.run_m).both(pack.units),
-            length(line.lift_m).both(pack.units),
+            text::lift(line, pack.units),
         ]);
     }
     grid

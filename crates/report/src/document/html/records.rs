@@ -13,7 +13,6 @@ pub(super) fn part(pack: Pack<'_>) -> Part {
                     @if let Some(missing) = &record.missing { p { (text::ended(&text::capital(missing))) } }
                     (steps::ordered(&record.steps))
                     (steps::record(&record.rows, pack.units))
-                    (steps::signature())
                 }
             }
         }

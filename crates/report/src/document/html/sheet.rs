@@ -38,12 +38,16 @@ pub(super) fn list(texts: &[String]) -> Markup {
     }
 }
 
+/// Rows that a table may have and still be kept on one printed page.
+const KEPT_ROWS: usize = 14;
+
 /// A table whose first column names its rows. Each cell carries the name of its column for narrow screens.
 pub(super) fn table(grid: &Grid) -> Markup {
     let header = grid.header();
     let label = |column: usize| header.get(column).map_or("", String::as_str);
+    let keep = grid.rows().count() <= KEPT_ROWS;
     html! {
-        div.table {
+        div.table.keep[keep] {
             table {
                 thead { tr { @for name in header { th scope="col" { (lines(name)) } } } }
                 tbody {
@@ -89,7 +93,7 @@ mod tests {
         sheet.grid(grid);
         assert_eq!(
             set(sheet).into_string(),
-            "<h4>&lt;b&gt;</h4><ul><li>a &amp; b</li><li>&quot;c&quot;</li></ul><div class=\"table\"><table><thead><tr>\
+            "<h4>&lt;b&gt;</h4><ul><li>a &amp; b</li><li>&quot;c&quot;</li></ul><div class=\"table keep\"><table><thead><tr>\
              <th scope=\"col\"></th><th scope=\"col\">x&lt;y</th></tr></thead><tbody><tr><th scope=\"row\">two<br>lines</th>\
              <td data-label=\"x&lt;y\">&lt;i&gt;</td></tr></tbody></table></div>"
         );

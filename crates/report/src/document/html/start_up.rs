@@ -2,7 +2,7 @@
 
 use super::{Pack, Part, sheet, steps};
 use crate::{
-    document::{sheet::Grid, text},
+    document::sheet::{ABSENT, Grid},
     view::StartUpView,
 };
 use maud::{Markup, html};
@@ -13,7 +13,6 @@ pub(super) fn part(pack: Pack<'_>) -> Part {
             article.record {
                 h3 { "Start-up of " (set.name) }
                 (of_set(&set.start_up, pack))
-                (steps::signature())
             }
         }
     };
@@ -45,8 +44,7 @@ fn points(start_up: &StartUpView) -> Grid {
     for point in &start_up.points {
         let remark = [(point.held, "held up"), (point.design, "design day")];
         let remark: Vec<&str> = remark.into_iter().filter_map(|(is, what)| is.then_some(what)).collect();
-        let remark = text::ended(&remark.join(", "));
-        let remark = if remark == "." { "-".to_owned() } else { remark };
+        let remark = if remark.is_empty() { ABSENT.to_owned() } else { remark.join(", ") };
         grid.row(point.words.iter().cloned().chain([remark]));
     }
     grid

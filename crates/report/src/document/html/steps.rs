@@ -77,12 +77,3 @@ fn unit(row: &RecordRowView, units: Units) -> String {
         _ => format!("{first} / {second}"),
     }
 }
-
-/// A line to sign on.
-pub(super) fn signature() -> Markup {
-    html! {
-        p.signature {
-            @for what in ["Name", "Date", "Signature"] { span.field { (what) " " span.blank {} } }
-        }
-    }
-}

@@ -16,19 +16,14 @@ pub(super) fn part(pack: Pack<'_>) -> Part {
         all.iter().partition(|it| it.check.verdict == VerdictView::NotChecked);
     let body = sheet_of(|sheet| {
         for (what, it) in ["Governs", "Nearest after it"].iter().zip(&made) {
-            sheet.paragraph(&format!("{what}: {}", said(it)));
+            sheet.paragraph(&format!("{what}: {}", text::capital(&it.sentence)));
         }
         sheet.section(&format!("All checks that were made: {}", made.len()));
         sheet.grid(table(&made, pack.units));
-        let needs: Vec<String> = not_made.iter().map(|it| said(it)).collect();
+        let needs: Vec<String> = not_made.iter().map(|it| text::capital(&it.sentence)).collect();
         text::print_list(sheet, &format!("Checks that could not be made: {}", needs.len()), &needs);
     });
     Part { id: "summary", title: "Summary", body }
-}
-
-/// The check in a sentence, with the set or layout that it is of.
-fn said(it: &PackCheckView) -> String {
-    if it.of.is_empty() { text::capital(&it.sentence) } else { format!("{}: {}", it.of, it.sentence) }
 }
 
 fn table(made: &[&PackCheckView], units: Units) -> Grid {

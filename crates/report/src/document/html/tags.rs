@@ -21,7 +21,10 @@ pub(super) fn part(pack: Pack<'_>) -> Part {
             @for tag in pack.view.sets.iter().flat_map(|set| &set.tags.tags) {
                 div.tag {
                     p.name { (tag.tag) }
-                    @for row in tag.rows.iter().filter(|row| **row != tag.tag) { p { (row) } }
+                    p { (tag.set) ", " (tag.service) " line, end at the " (tag.end) }
+                    p { (tag.tube) ", " (tag.refrigerant) }
+                    p { "design " (tag.design_words) }
+                    p { (tag.way) }
                 }
             }
         }

@@ -27,7 +27,7 @@ pub use listing::{sources_sheet, tubes_sheet};
 pub use refrigerants::{card_sheet, refrigerant_sheet, refrigerants_sheet};
 pub use sheet::WIDTH;
 pub use size::size_sheet;
-pub(in crate::document) use size::{print_governing, print_lines, print_not_counted};
+pub(in crate::document) use size::{lift, print_governing, print_lines, print_not_counted};
 
 use super::{
     sheet::{ABSENT, Grid, Sheet},

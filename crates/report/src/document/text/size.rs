@@ -145,11 +145,7 @@ fn lines_side_by_side(lines: &[LineView], units: Units) -> Grid {
     row("bore", &|line| both(line.tube.as_ref().map(|tube| diameter(tube.bore_mm))));
     row("run", &|line| both(Some(length(line.run_m))));
     row("equivalent length", &|line| both(line.equivalent_length_m.map(length)));
-    row("lift", &|line| match line.lift_m {
-        lift if length(lift) == length(0.0) => "level".into(),
-        lift if lift < 0.0 => format!("falls {}", length(-lift).both(units)),
-        lift => format!("rises {}", length(lift).both(units)),
-    });
+    row("lift", &|line| lift(line, units));
     row("greatest velocity", &|line| both(line.velocity_max_m_s.map(velocity)));
     row("pressure drop", &|line| match line.pressure_drop_pa {
         // What a falling line gains by height can be more than it loses by friction.
@@ -163,6 +159,15 @@ fn lines_side_by_side(lines: &[LineView], units: Units) -> Grid {
     row("least flash margin", &|line| both(line.flash_margin_k.map(temperature_difference)));
     row("refrigerant held", &|line| both(line.charge_kg.map(ounces)));
     grid
+}
+
+/// `rises 20 ft (6.1 m)`, `falls ...`, `level`.
+pub(in crate::document) fn lift(line: &LineView, units: Units) -> String {
+    match line.lift_m {
+        lift if length(lift) == length(0.0) => "level".into(),
+        lift if lift < 0.0 => format!("falls {}", length(-lift).both(units)),
+        lift => format!("rises {}", length(lift).both(units)),
+    }
 }
 
 fn print_conditions(sheet: &mut Sheet, conditions: &[ConditionView], units: Units) {
