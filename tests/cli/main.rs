@@ -20,5 +20,6 @@ mod judgement;
 mod layouts;
 mod material_list;
 mod one_job_two_unit_systems;
+mod pack;
 mod remedies;
 mod roofs;

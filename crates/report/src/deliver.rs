@@ -5,7 +5,7 @@ use std::{
     io::{self, Write},
     path::{Path, PathBuf},
 };
-use tempfile::{Builder, NamedTempFile};
+use tempfile::{Builder, NamedTempFile, TempDir};
 use thiserror::Error;
 
 /// What to do with a file that is there already.
@@ -44,6 +44,49 @@ pub enum DeliverError {
     Folder {
         /// The folder.
         path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// The folder is there and may not be replaced.
+    #[error("{} exists already; give another name, or --replace to replace an older answer there", path.display())]
+    FolderExists {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// The path is there and is no folder, so that no folder can take its place.
+    #[error("{} is not a folder; give the name of a folder", path.display())]
+    NotAFolder {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The folder holds what an older answer does not, which would be lost with it.
+    #[error(
+        "{} is not replaced: it holds {}, which this command does not write. Give the name of a new folder",
+        path.display(), foreign.display()
+    )]
+    Foreign {
+        /// The folder.
+        path: PathBuf,
+        /// The first thing in it that is not ours.
+        foreign: PathBuf,
+    },
+    /// The new folder is in its place, but the older one could not be removed.
+    #[error("{} is written; the older one could not be removed and is left at {}: {source}", path.display(), left.display())]
+    OldLeft {
+        /// The folder.
+        path: PathBuf,
+        /// Where the older one is.
+        left: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// Neither the new folder nor the older one could be moved into place.
+    #[error("{} can not be written, and the older one is left at {}: {source}", path.display(), left.display())]
+    OldAside {
+        /// The folder.
+        path: PathBuf,
+        /// Where the older one is.
+        left: PathBuf,
         /// Why.
         source: io::Error,
     },
@@ -128,6 +171,142 @@ pub(crate) fn write_from(
 ) -> Result<(), DeliverError> {
     may_be_written(path, existing)?;
     place(stage(path, content)?, path, existing)
+}
+
+/// Writes a whole folder: all its files into a temporary folder beside it, which is then moved into place. `files` have
+/// paths relative to the folder. An older folder is replaced only where `ours` knows every file in it, so that nobody
+/// loses a folder of another kind; it is moved aside first, removed after, and put back where the new one can not be
+/// moved into place.
+///
+/// # Errors
+/// Any [`DeliverError`] but `Print`.
+pub fn folder(
+    path: &Path,
+    files: &[File],
+    existing: Existing,
+    ours: &dyn Fn(&Path) -> bool,
+) -> Result<(), DeliverError> {
+    let old = folder_may_be_written(path, existing, ours)?;
+    for (index, file) in files.iter().enumerate() {
+        if files[..index].iter().any(|earlier| earlier.path == file.path) {
+            return Err(DeliverError::Twice { path: path.join(&file.path) });
+        }
+    }
+    let beside = folder_of(path);
+    make_folder(beside)?;
+    let staged = staging(beside)?;
+    for file in files {
+        let place = staged.path().join(&file.path);
+        let told = |source| DeliverError::Write { path: path.join(&file.path), source };
+        if let Some(inner) = place.parent() {
+            fs::create_dir_all(inner).map_err(told)?;
+        }
+        let mut written = fs::File::create_new(place).map_err(told)?;
+        written.write_all(file.content.as_bytes()).and_then(|()| written.sync_all()).map_err(told)?;
+    }
+    match old {
+        None => move_in(staged, path).map_err(|source| DeliverError::Write { path: path.into(), source }),
+        Some(old) => swap(staged, path, &old),
+    }
+}
+
+/// Files of a folder and the folders in it, relative to it; inner folders come after what they hold.
+#[derive(Default)]
+struct Inside {
+    files: Vec<PathBuf>,
+    folders: Vec<PathBuf>,
+}
+
+/// What is in the folder that is to be replaced; none where there is no folder yet.
+fn folder_may_be_written(
+    path: &Path,
+    existing: Existing,
+    ours: &dyn Fn(&Path) -> bool,
+) -> Result<Option<Inside>, DeliverError> {
+    let Ok(found) = fs::symlink_metadata(path) else { return Ok(None) };
+    // A link to a folder is no folder either: replacing it would leave alone what it points to.
+    if !found.is_dir() {
+        return Err(DeliverError::NotAFolder { path: path.into() });
+    }
+    if existing == Existing::Refuse {
+        return Err(DeliverError::FolderExists { path: path.into() });
+    }
+    let mut inside = Inside::default();
+    look_into(path, Path::new(""), &mut inside)
+        .map_err(|source| DeliverError::Folder { path: path.into(), source })?;
+    inside.files.sort();
+    match inside.files.iter().find(|file| !ours(file)) {
+        Some(foreign) => Err(DeliverError::Foreign { path: path.into(), foreign: foreign.clone() }),
+        None => Ok(Some(inside)),
+    }
+}
+
+fn look_into(root: &Path, within: &Path, inside: &mut Inside) -> io::Result<()> {
+    for entry in fs::read_dir(root.join(within))? {
+        let entry = entry?;
+        let path = within.join(entry.file_name());
+        if entry.file_type()?.is_dir() {
+            look_into(root, &path, inside)?;
+            inside.folders.push(path);
+        } else {
+            inside.files.push(path);
+        }
+    }
+    Ok(())
+}
+
+fn staging(beside: &Path) -> Result<TempDir, DeliverError> {
+    let mut builder = Builder::new();
+    builder.prefix(".lineset-");
+    #[cfg(unix)]
+    let permissions = <fs::Permissions as std::os::unix::fs::PermissionsExt>::from_mode(0o777);
+    #[cfg(unix)]
+    builder.permissions(permissions);
+    builder
+        .tempdir_in(beside)
+        .map_err(|source| DeliverError::Folder { path: beside.into(), source: bare(source) })
+}
+
+/// One rename; a staged folder that can not be moved removes itself.
+fn move_in(staged: TempDir, path: &Path) -> io::Result<()> {
+    fs::rename(staged.path(), path)?;
+    // It is no longer there to be removed.
+    drop(staged.keep());
+    Ok(())
+}
+
+fn swap(staged: TempDir, path: &Path, old: &Inside) -> Result<(), DeliverError> {
+    // From here on the older folder lies in `aside`, which therefore must not remove itself.
+    let aside = staging(folder_of(path))?.keep();
+    let left = aside.join("old");
+    let told = |source| DeliverError::Write { path: path.into(), source };
+    if let Err(error) = fs::rename(path, &left) {
+        // Still empty; the failure is what is told.
+        let _ = fs::remove_dir(&aside);
+        return Err(told(error));
+    }
+    if let Err(source) = move_in(staged, path) {
+        return Err(match fs::rename(&left, path).and_then(|()| fs::remove_dir(&aside)) {
+            Ok(()) => told(source),
+            Err(_) => DeliverError::OldAside { path: path.into(), left, source },
+        });
+    }
+    remove(&left, old).and_then(|()| fs::remove_dir(&aside)).map_err(|source| DeliverError::OldLeft {
+        path: path.into(),
+        left,
+        source,
+    })
+}
+
+/// Removes what was looked at and nothing else: a file that came in since stays, with its folder.
+fn remove(root: &Path, inside: &Inside) -> io::Result<()> {
+    for file in &inside.files {
+        fs::remove_file(root.join(file))?;
+    }
+    for folder in &inside.folders {
+        fs::remove_dir(root.join(folder))?;
+    }
+    fs::remove_dir(root)
 }
 
 /// Whether a file may come to be at a path.
@@ -244,6 +423,110 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let twice = file(folder.path().join("a.txt"), "a");
         assert!(matches!(write(&[twice.clone(), twice], Existing::Replace), Err(DeliverError::Twice { .. })));
+    }
+
+    fn pack(content: &str) -> [File; 2] {
+        [file("index.html".into(), content), file("tables/checks.csv".into(), "1")]
+    }
+
+    fn ours(path: &Path) -> bool {
+        path == Path::new("index.html") || path.starts_with("tables")
+    }
+
+    #[test]
+    fn a_folder_appears_whole_and_is_replaced_only_when_asked() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("above/pack");
+        folder(&path, &pack("old"), Existing::Refuse, &ours).unwrap();
+        let refused = folder(&path, &pack("new"), Existing::Refuse, &ours).unwrap_err();
+        assert!(matches!(refused, DeliverError::FolderExists { .. }), "{refused}");
+        assert_eq!(fs::read_to_string(path.join("index.html")).unwrap(), "old");
+        folder(&path, &pack("new")[..1], Existing::Replace, &ours).unwrap();
+        assert_eq!(fs::read_to_string(path.join("index.html")).unwrap(), "new");
+        assert_eq!(names(&path), ["index.html"], "nothing of the older one stays");
+        assert_eq!(names(path.parent().unwrap()), ["pack"], "nothing temporary stays");
+    }
+
+    #[test]
+    fn a_folder_with_anything_of_another_kind_is_never_replaced() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("home");
+        folder(&path, &pack("old"), Existing::Refuse, &ours).unwrap();
+        fs::create_dir(path.join("letters")).unwrap();
+        fs::write(path.join("letters/one.txt"), "dear").unwrap();
+        let refused = folder(&path, &pack("new"), Existing::Replace, &ours).unwrap_err();
+        assert!(refused.to_string().contains("it holds letters/one.txt"), "{refused}");
+        assert_eq!(fs::read_to_string(path.join("letters/one.txt")).unwrap(), "dear");
+        assert_eq!(fs::read_to_string(path.join("index.html")).unwrap(), "old");
+        assert_eq!(names(root.path()), ["home"]);
+    }
+
+    #[test]
+    fn what_is_no_folder_stays() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("file");
+        fs::write(&path, "mine").unwrap();
+        for existing in [Existing::Refuse, Existing::Replace] {
+            let refused = folder(&path, &pack("new"), existing, &ours).unwrap_err();
+            assert!(matches!(refused, DeliverError::NotAFolder { .. }), "{refused}");
+            // Nor can a folder stand in a file.
+            assert!(matches!(
+                folder(&path.join("pack"), &pack("new"), existing, &ours),
+                Err(DeliverError::Folder { .. })
+            ));
+        }
+        assert_eq!(
+            (names(root.path()), fs::read_to_string(&path).unwrap()),
+            (vec!["file".into()], "mine".into())
+        );
+    }
+
+    #[test]
+    fn a_file_that_can_not_be_written_leaves_no_folder_and_the_older_one_in_place() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("pack");
+        let bad = [file("index.html".into(), "new"), file("index.html/inside".into(), "x")];
+        for (existing, left) in [(Existing::Refuse, vec![]), (Existing::Replace, vec!["pack"])] {
+            let failed = folder(&path, &bad, existing, &ours).unwrap_err();
+            assert!(matches!(failed, DeliverError::Write { .. }), "{failed}");
+            assert_eq!(names(root.path()), left);
+            if existing == Existing::Refuse {
+                folder(&path, &pack("old"), Existing::Refuse, &ours).unwrap();
+            }
+        }
+        assert_eq!(fs::read_to_string(path.join("index.html")).unwrap(), "old");
+        let twice = [file("a".into(), "1"), file("a".into(), "2")];
+        assert!(matches!(folder(&path, &twice, Existing::Replace, &ours), Err(DeliverError::Twice { .. })));
+    }
+
+    #[test]
+    fn a_move_that_fails_puts_the_older_folder_back() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("pack");
+        folder(&path, &pack("old"), Existing::Refuse, &ours).unwrap();
+        let old = folder_may_be_written(&path, Existing::Replace, &ours).unwrap().unwrap();
+        let staged = staging(root.path()).unwrap();
+        // What is not there can not be moved.
+        fs::remove_dir(staged.path()).unwrap();
+        let failed = swap(staged, &path, &old).unwrap_err();
+        assert!(matches!(failed, DeliverError::Write { .. }), "{failed}");
+        assert_eq!(fs::read_to_string(path.join("index.html")).unwrap(), "old");
+        assert_eq!(names(root.path()), ["pack"]);
+    }
+
+    #[test]
+    fn what_came_into_the_older_folder_since_it_was_looked_at_is_kept() {
+        let root = tempfile::tempdir().unwrap();
+        let path = root.path().join("pack");
+        folder(&path, &pack("old"), Existing::Refuse, &ours).unwrap();
+        let old = folder_may_be_written(&path, Existing::Replace, &ours).unwrap().unwrap();
+        fs::write(path.join("late.txt"), "mine").unwrap();
+        match swap(staging(root.path()).unwrap(), &path, &old).unwrap_err() {
+            DeliverError::OldLeft { left, .. } => {
+                assert_eq!(fs::read_to_string(left.join("late.txt")).unwrap(), "mine");
+            }
+            other => panic!("{other}"),
+        }
     }
 
     #[test]

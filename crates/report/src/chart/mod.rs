@@ -47,10 +47,36 @@ pub enum ChartError {
 /// A chart with the name of its file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Chart {
+    /// What it shows, in kebab-case: `run-against-allowable`, `isometric`...
+    pub kind: String,
+    /// Place in the view of the set or layout that it shows, from 0.
+    pub index: usize,
     /// File name, `run-against-allowable-1-ice-room.svg`.
     pub file_name: String,
     /// The SVG text.
     pub svg: String,
+}
+
+impl Chart {
+    fn new(kind: &str, index: usize, of: &str, svg: String) -> Self {
+        Self { kind: kind.to_owned(), index, file_name: file_name(kind, index, of), svg }
+    }
+
+    /// What the chart finds: its title, which is the bold text that it begins with.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let texts = self.svg.split("<text ").skip(1).filter_map(|text| {
+            let (attributes, rest) = text.split_once('>')?;
+            Some((attributes.contains("bold"), rest.split("</text>").next()?.trim()))
+        });
+        let lines: Vec<&str> = texts.take_while(|(bold, _)| *bold).map(|(_, line)| line).collect();
+        lines
+            .join(" ")
+            .replace("&lt;", "<")
+            .replace("&gt;", ">")
+            .replace("&quot;", "\"")
+            .replace("&amp;", "&")
+    }
 }
 
 /// All charts of a size sheet: of each set its tubes, its liquid line, its risers and its route.
@@ -61,7 +87,7 @@ pub fn size_charts(view: &SizeView, units: Units) -> Result<Vec<Chart>, ChartErr
     let mut charts = Vec::new();
     for (index, set) in view.sets.iter().enumerate() {
         let mut add = |name: &str, svg: String| {
-            charts.push(Chart { file_name: file_name(name, index, &set.name), svg });
+            charts.push(Chart::new(name, index, &set.name, svg));
         };
         add("run-against-allowable", run_against_allowable(set, units)?);
         for line in &set.lines {
@@ -85,7 +111,7 @@ pub fn charge_charts(view: &ChargeView, units: Units) -> Result<Vec<Chart>, Char
     let sets = view.sets.iter().enumerate();
     sets.map(|(index, set)| {
         let svg = charge_against_run(set, units)?;
-        Ok(Chart { file_name: file_name("charge-against-run", index, &set.name), svg })
+        Ok(Chart::new("charge-against-run", index, &set.name, svg))
     })
     .collect()
 }
@@ -98,7 +124,7 @@ pub fn charge_charts(view: &ChargeView, units: Units) -> Result<Vec<Chart>, Char
 pub fn compare_charts(view: &CompareView, units: Units) -> Result<Vec<Chart>, ChartError> {
     let mut charts = Vec::new();
     let mut add = |name: &str, index: usize, of: &str, svg: String| {
-        charts.push(Chart { file_name: file_name(name, index, of), svg });
+        charts.push(Chart::new(name, index, of, svg));
     };
     for (index, drawn) in view.layouts.iter().enumerate() {
         add("layout", index, &drawn.name, layout(view, drawn, units)?);
@@ -120,8 +146,9 @@ pub fn compare_charts(view: &CompareView, units: Units) -> Result<Vec<Chart>, Ch
 /// # Errors
 /// [`ChartError`] where it can not be drawn.
 pub fn card_charts(view: &CardView, units: Units) -> Result<Vec<Chart>, ChartError> {
-    let file_name = format!("pressure-temperature-{}.svg", plain(&view.refrigerant));
-    Ok(vec![Chart { file_name, svg: pressure_temperature(view, units)? }])
+    let kind = "pressure-temperature";
+    let file_name = format!("{kind}-{}.svg", plain(&view.refrigerant));
+    Ok(vec![Chart { kind: kind.to_owned(), index: 0, file_name, svg: pressure_temperature(view, units)? }])
 }
 
 /// The set's place keeps names apart that differ only in characters unfit for a file name.
@@ -188,6 +215,18 @@ mod tests {
         assert_eq!(file_name("c", 0, "ice-room"), "c-1-ice-room.svg");
         assert_eq!(file_name("c", 1, "../Ice Room/"), "c-2-ice-room.svg");
         assert_eq!(file_name("c", 2, "氷"), "c-3.svg");
+    }
+
+    #[test]
+    fn a_chart_tells_its_finding_as_it_is_read() {
+        let mut view = sample::size();
+        view.sets[0].name = "a<b> & \"c\"".into();
+        for chart in size_charts(&view, Units::Us).unwrap() {
+            let title = chart.title();
+            assert!(title.len() > 10 && !title.contains("&lt;") && !title.contains("&amp;"), "{title}");
+        }
+        let isometric = size_charts(&view, Units::Us).unwrap().pop().unwrap();
+        assert!(isometric.title().contains("a<b> & "), "{}", isometric.title());
     }
 
     /// `LINESET_DRAW=FOLDER cargo test -p report draw` leaves the sample charts there to be looked at.

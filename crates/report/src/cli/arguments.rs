@@ -39,6 +39,7 @@ Start here:
   lineset compare job.toml  condensers stacked, side by side or apart
   lineset prove job.toml    pressure test, evacuation, holding charge
   lineset supply job.toml   power, water and drain
+  lineset pack job.toml --folder pack   all of it as one page to print
 
 Exit status:
   0  every check was made and meets
@@ -128,6 +129,16 @@ A part is in the sheet once the job has its table: [set.NAME.power],
     /// Size and charge many jobs: a row of a table each
     #[command(after_help = BATCH_HELP)]
     Batch(BatchArguments),
+    /// Write the whole file of a job into a folder: one page to print, charts, tables,
+    /// JSON
+    #[command(after_help = "\
+Examples:
+  lineset pack ice-room.toml --folder ice-room
+  lineset pack ice-room.toml --folder ice-room --replace --units si
+
+The folder holds index.html, which needs no network: two printed sheets for the
+fitter, then the long file; the charts as SVG, the tables as CSV, pack.json.")]
+    Pack(PackArguments),
     /// List the tubes of the tables with outside diameter and bore
     #[command(after_help = "Example:\n  lineset tubes --units si")]
     Tubes(ListArguments),
@@ -203,6 +214,25 @@ pub(super) struct SizeArguments {
     pub(super) table: Option<Table>,
     #[command(flatten)]
     pub(super) output: OutputOptions,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct PackArguments {
+    /// Job file; `lineset new` writes one to start from
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Folder to write; it appears whole or not at all
+    #[arg(long, value_name = "DIR")]
+    pub(super) folder: PathBuf,
+    /// Replace an older pack there; a folder with any other file in it is kept
+    #[arg(long)]
+    pub(super) replace: bool,
+    /// Units printed first [default: those of the job, else us]
+    #[arg(long, value_enum, value_name = "UNITS")]
+    pub(super) units: Option<Units>,
+    /// Folder with tables to use in place of the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub(super) data: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

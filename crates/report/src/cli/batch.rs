@@ -11,7 +11,7 @@ pub(super) fn batch(arguments: &BatchArguments, ends: &mut Ends<'_>) -> Result<u
         return Err(EdgeFault::OutIsInput { path: arguments.out.clone() });
     }
     let library = workshop::library(arguments.data.as_deref())?;
-    let mut progress = Progress::of("computing the rows");
+    let mut progress = Progress::of("computing the rows", ends.quiet);
     let request = Request {
         table: &arguments.table,
         template: &arguments.job,

@@ -7,6 +7,7 @@
 mod arguments;
 mod batch;
 mod fault;
+mod pack;
 mod progress;
 mod setup;
 mod workshop;
@@ -23,8 +24,8 @@ use crate::{
     document::{csv, json::json, text},
     figure::Units,
     view::{
-        CardView, ChargeView, CompareView, FieldView, RefrigerantSheetView, RefrigerantsView, SizeView,
-        SourcesView, TubesView, VerdictView,
+        CardView, ChargeView, CompareView, FieldView, PackView, RefrigerantSheetView, RefrigerantsView,
+        SizeView, SourcesView, TubesView, VerdictView,
     },
 };
 use arguments::{
@@ -76,6 +77,19 @@ pub struct FieldRequest {
     /// The job file.
     pub job: PathBuf,
     /// Units that remarks print first; those of the job where not asked for.
+    pub units: Option<Units>,
+    /// A data folder in place of the built-in tables.
+    pub data: Option<PathBuf>,
+}
+
+/// What `pack` asks for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackRequest {
+    /// The job file; other files that it names lie in its folder.
+    pub job: PathBuf,
+    /// No progress on the terminal.
+    pub quiet: bool,
+    /// Units that the page prints first; those of the job where not asked for.
     pub units: Option<Units>,
     /// A data folder in place of the built-in tables.
     pub data: Option<PathBuf>,
@@ -230,6 +244,12 @@ pub trait Engine {
     /// [`EdgeFault`] where the job can not be read or computed.
     fn supply(&self, request: &FieldRequest) -> Result<Answer<FieldView>, EdgeFault>;
 
+    /// Makes every study of a job, and what the work needs beside them.
+    ///
+    /// # Errors
+    /// [`EdgeFault`] where the job, or a file that it names, can not be read or computed.
+    fn pack(&self, request: &PackRequest) -> Result<Answer<PackView>, EdgeFault>;
+
     /// Lists the tubes of the tables.
     ///
     /// # Errors
@@ -306,6 +326,7 @@ where
         Command::Prove(arguments) => field(arguments, |request| engine.prove(request), &mut ends),
         Command::Supply(arguments) => field(arguments, |request| engine.supply(request), &mut ends),
         Command::Batch(arguments) => batch::batch(arguments, &mut ends),
+        Command::Pack(arguments) => pack::pack(arguments, engine, &mut ends),
         Command::Tubes(arguments) => tubes(arguments, engine, &mut ends),
         Command::Refrigerants(arguments) => refrigerants(arguments, engine, &mut ends),
         Command::Sources(arguments) => sources(arguments, engine, &mut ends),

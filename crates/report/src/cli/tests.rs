@@ -46,6 +46,10 @@ impl Engine for SampleEngine {
         Ok(Answer::plain(sample::compare()))
     }
 
+    fn pack(&self, request: &PackRequest) -> Result<Answer<PackView>, EdgeFault> {
+        Workshop.pack(request)
+    }
+
     fn tubes(&self, _: &ListRequest) -> Result<Answer<TubesView>, EdgeFault> {
         Ok(Answer::plain(TubesView { tubes: sample::stock().to_vec() }))
     }

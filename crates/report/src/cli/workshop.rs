@@ -2,15 +2,15 @@
 
 use super::{
     Answer, CardRequest, ChargeFlags, ChargeFrom, ChargeRequest, CompareRequest, EdgeFault, Engine,
-    FieldRequest, ListRequest, SheetRequest, SizeRequest, progress::Progress,
+    FieldRequest, ListRequest, PackRequest, SheetRequest, SizeRequest, progress::Progress,
 };
 use crate::{
     figure::Units,
     job::{self, Job},
     study::{self, CompareError, FlagFault, RefrigerantFault, ResolveError},
     view::{
-        CardView, ChargeView, CompareView, FieldView, RefrigerantSheetView, RefrigerantsView, SizeView,
-        SourceView, SourcesView, TubeView, TubesView,
+        CardView, ChargeView, CompareView, FieldView, PackView, RefrigerantSheetView, RefrigerantsView,
+        SizeView, SourceView, SourcesView, TubeView, TubesView,
     },
 };
 use std::{collections::BTreeSet, fs, path::Path, sync::Mutex};
@@ -60,14 +60,16 @@ impl Engine for Workshop {
     fn compare(&self, request: &CompareRequest) -> Result<Answer<CompareView>, EdgeFault> {
         let library = library(request.data.as_deref())?;
         let job = read(&request.job)?;
-        let progress = Mutex::new(Progress::of("computing the year", request.quiet));
-        let tell = |share: f64| {
-            // A bar that another thread holds just now hears of the next part.
-            if let Ok(mut progress) = progress.try_lock() {
-                progress.tell(share);
-            }
-        };
-        let view = study::compare(&job, &library, request.units, &tell).map_err(not_compared)?;
+        let view = with_progress(request.quiet, |tell| study::compare(&job, &library, request.units, tell))
+            .map_err(not_compared)?;
+        Ok(answer(view, &job))
+    }
+
+    fn pack(&self, request: &PackRequest) -> Result<Answer<PackView>, EdgeFault> {
+        let library = library(request.data.as_deref())?;
+        let job = read(&request.job)?;
+        let view =
+            with_progress(request.quiet, |tell| study::pack(&job, &library, request.units, tell)).map_err(not_compared)?;
         Ok(answer(view, &job))
     }
 
@@ -123,6 +125,17 @@ impl Engine for Workshop {
         });
         Ok(job::schema(&limits.collect::<Vec<_>>()))
     }
+}
+
+/// Shows how far the work is while it lasts.
+fn with_progress<T>(quiet: bool, work: impl FnOnce(&(dyn Fn(f64) + Sync)) -> T) -> T {
+    let progress = Mutex::new(Progress::of("computing the year", quiet));
+    work(&|share| {
+        // A bar that another thread holds just now hears of the next part.
+        if let Ok(mut progress) = progress.try_lock() {
+            progress.tell(share);
+        }
+    })
 }
 
 pub(super) fn library(folder: Option<&Path>) -> Result<Library, EdgeFault> {

@@ -3,7 +3,11 @@
 //! A document computes nothing but differences of two printed numbers; it chooses order, words and units.
 
 pub mod csv;
+#[cfg(feature = "cli")]
+pub mod html;
 pub mod json;
+#[cfg(feature = "cli")]
+mod sheet;
 pub mod shortlist;
 #[cfg(feature = "cli")]
 pub mod text;

@@ -10,7 +10,7 @@ use crate::{
 };
 
 /// The third and the fourth number: may I, and when to stop.
-pub(super) fn may_i(budget: &BudgetView) -> [String; 2] {
+pub(in crate::document) fn may_i(budget: &BudgetView) -> [String; 2] {
     let allowed = &budget.allowed;
     [
         format!("MAY I? {}: {}", allowed.answer.to_uppercase(), allowed.why),

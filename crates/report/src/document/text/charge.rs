@@ -43,7 +43,7 @@ pub fn charge_sheet(view: &ChargeView, units: Units) -> String {
 const RUN: &str = "run";
 
 /// What to weigh in: ounces and kilograms with their band, pounds and ounces beside.
-fn headline(set: &SetChargeView, units: Units) -> String {
+pub(in crate::document) fn headline(set: &SetChargeView, units: Units) -> String {
     let Some(of_lines) = set.added_charge_kg else {
         return format!("Charge to add is not known. {}", set.how);
     };
@@ -65,7 +65,8 @@ fn headline(set: &SetChargeView, units: Units) -> String {
     format!("{verb} {} of {}{in_pounds}{what}", mass.both(units), set.refrigerant)
 }
 
-fn total(view: &ChargeView, set: &SetChargeView, units: Units) -> String {
+/// The charge with all that is added, or what is missing for it.
+pub(in crate::document) fn total(view: &ChargeView, set: &SetChargeView, units: Units) -> String {
     if let Some(total) = set.total_charge_kg {
         return format!("Total charge {}", pounds_and_ounces(total).both(units));
     }
@@ -83,7 +84,8 @@ fn with_band(mass: Figure, band: Option<Figure>) -> Figure {
     band.map_or(mass.clone(), |band| mass.with_band(&band))
 }
 
-fn print_set(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
+/// One set: sums, budget, rates.
+pub(in crate::document) fn print_set(sheet: &mut Sheet, set: &SetChargeView, units: Units) {
     sheet.heading(&format!("{}, {}, run {}", set.name, set.refrigerant, length(set.run_m).both(units)));
     print_sums(sheet, set, units);
     if let Some(budget) = &set.budget {

@@ -50,7 +50,7 @@ pub fn compare_sheet(view: &CompareView, units: Units) -> String {
 }
 
 /// With its full stop, whoever wrote it.
-fn ended(sentence: &str) -> String {
+pub(in crate::document) fn ended(sentence: &str) -> String {
     if sentence.ends_with(['.', '?', '!']) { sentence.to_owned() } else { format!("{sentence}.") }
 }
 
@@ -71,7 +71,7 @@ fn print_governing(sheet: &mut Sheet, view: &CompareView, units: Units) {
 }
 
 /// The layouts in columns, and below them what the cells that are not stated need.
-fn print_layouts(sheet: &mut Sheet, view: &CompareView, units: Units) {
+pub(in crate::document) fn print_layouts(sheet: &mut Sheet, view: &CompareView, units: Units) {
     let roof = temperature_difference(view.roof_allowance_k);
     let of_roof = if roof == temperature_difference(0.0) {
         String::new()
@@ -188,7 +188,8 @@ fn print_longest(columns: &mut Columns<'_, LayoutView>, view: &CompareView) {
     }
 }
 
-fn print_year(sheet: &mut Sheet, view: &CompareView, units: Units) {
+/// The weather and what it makes of each layout; nothing without weather.
+pub(in crate::document) fn print_year(sheet: &mut Sheet, view: &CompareView, units: Units) {
     let Some(weather) = &view.weather else { return };
     sheet.section("The year");
     let mut columns = Columns::new(&view.layouts, units);
@@ -218,7 +219,8 @@ fn print_year(sheet: &mut Sheet, view: &CompareView, units: Units) {
     ));
 }
 
-fn print_roof(sheet: &mut Sheet, view: &CompareView, units: Units) {
+/// Wind, anchors and weight; nothing without wind.
+pub(in crate::document) fn print_roof(sheet: &mut Sheet, view: &CompareView, units: Units) {
     let Some(first) = view.layouts.iter().find_map(|layout| layout.roof.as_ref()) else { return };
     sheet
         .section("Roof and wind, the worst frame: screening only, the local code governs, an engineer signs");
@@ -262,7 +264,7 @@ fn remarks(view: &CompareView) -> Vec<(&str, Vec<String>)> {
 }
 
 /// Warnings that every one of several layouts has.
-fn shared_warnings(view: &CompareView) -> Vec<String> {
+pub(in crate::document) fn shared_warnings(view: &CompareView) -> Vec<String> {
     match view.layouts.as_slice() {
         [first, others @ ..] if !others.is_empty() => {
             let everywhere = |warning: &&String| others.iter().all(|it| it.warnings.contains(warning));
@@ -272,7 +274,13 @@ fn shared_warnings(view: &CompareView) -> Vec<String> {
     }
 }
 
-fn print_layout(sheet: &mut Sheet, view: &CompareView, layout: &LayoutView, units: Units) {
+/// One layout: warnings, checks, draws, condensers, circuits, lines.
+pub(in crate::document) fn print_layout(
+    sheet: &mut Sheet,
+    view: &CompareView,
+    layout: &LayoutView,
+    units: Units,
+) {
     let arrangement = if layout.arrangement == layout.name || layout.arrangement.is_empty() {
         String::new()
     } else {
@@ -498,7 +506,8 @@ fn print_lines(sheet: &mut Sheet, layout: &LayoutView, units: Units) {
     sheet.grid(grid);
 }
 
-fn print_loads(sheet: &mut Sheet, sets: &[SetLoadView], units: Units) {
+/// The sets with their loads and inputs.
+pub(in crate::document) fn print_loads(sheet: &mut Sheet, sets: &[SetLoadView], units: Units) {
     sheet.section("Loads, at the operating point that the job states");
     let mut columns = Columns::new(sets, units);
     columns.texts("refrigerant", |set| Some(set.refrigerant.clone()));

@@ -41,7 +41,8 @@ pub fn field_sheet(view: &FieldView, units: Units) -> String {
     sheet.finish()
 }
 
-fn print_part(sheet: &mut Sheet, part: &FieldPartView, units: Units) {
+/// One part: figures, checks, steps, remarks.
+pub(in crate::document) fn print_part(sheet: &mut Sheet, part: &FieldPartView, units: Units) {
     sheet.section(&capital(&words(&part.name)));
     let mut grid = Grid::new(&["", "value"]);
     for figure in &part.figures {

@@ -14,30 +14,37 @@ mod sheet;
 mod size;
 mod strength;
 
+pub(in crate::document) use budget::may_i;
 pub use charge::charge_sheet;
+pub(in crate::document) use charge::{headline, print_set as print_charge, total};
 pub use compare::compare_sheet;
+pub(in crate::document) use compare::{
+    ended, print_layout, print_layouts, print_loads, print_roof, print_year, shared_warnings,
+};
 pub use field::field_sheet;
+pub(in crate::document) use field::print_part;
 pub use listing::{sources_sheet, tubes_sheet};
 pub use refrigerants::{card_sheet, refrigerant_sheet, refrigerants_sheet};
 pub use sheet::WIDTH;
 pub use size::size_sheet;
+pub(in crate::document) use size::{lift, print_governing, print_lines, print_not_counted};
 
-use super::{verdict_words, words};
+use super::{
+    sheet::{ABSENT, Grid, Sheet},
+    verdict_words, words,
+};
 use crate::{
     figure::{Figure, Units, in_unit},
     view::{CheckView, EchoView, SourceView, VerdictView},
 };
-use sheet::{Grid, Sheet, one_line, unbroken};
-
-/// What stands in a cell whose value is absent.
-const ABSENT: &str = "-";
+use sheet::{one_line, unbroken};
 
 fn stacked(figure: Option<Figure>, units: Units) -> String {
     figure.map_or_else(|| ABSENT.into(), |figure| figure.stacked(units))
 }
 
 /// `0.2 ± 0.1 °F`; the margin alone where its band is none or too small for the printed digits.
-fn margin_and_band(check: &CheckView) -> Option<Figure> {
+pub(in crate::document) fn margin_and_band(check: &CheckView) -> Option<Figure> {
     // Between two temperatures lies a difference, without the offset of 32.
     let unit = match check.unit {
         "degC" => "K",
@@ -51,17 +58,17 @@ fn margin_and_band(check: &CheckView) -> Option<Figure> {
     Some(band.map_or(margin.clone(), |band| margin.with_band(&band)))
 }
 
-fn capital(sentence: &str) -> String {
+pub(in crate::document) fn capital(sentence: &str) -> String {
     let mut letters = sentence.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn at(condition: &str) -> String {
+pub(in crate::document) fn at(condition: &str) -> String {
     if condition.is_empty() { String::new() } else { format!(" at {condition}") }
 }
 
 /// One check as a sentence: value, limit, whose, margin, verdict.
-fn sentence(service: Option<&str>, check: &CheckView, units: Units) -> String {
+pub(in crate::document) fn sentence(service: Option<&str>, check: &CheckView, units: Units) -> String {
     let line = service.map(|service| format!("{service} line, ")).unwrap_or_default();
     let subject = format!("{line}{}{}", words(&check.kind), at(&check.condition));
     if check.verdict == VerdictView::NotChecked {
@@ -82,7 +89,7 @@ fn sentence(service: Option<&str>, check: &CheckView, units: Units) -> String {
     text
 }
 
-fn needs(check: &CheckView) -> String {
+pub(in crate::document) fn needs(check: &CheckView) -> String {
     match &check.missing {
         Some(missing) => format!("not checked: needs {missing}"),
         None => "not checked".into(),
@@ -91,7 +98,7 @@ fn needs(check: &CheckView) -> String {
 
 /// The checks that were made as a table, then those that were not, the remarks, one line a check, and the sources of
 /// the limits.
-fn print_checks(sheet: &mut Sheet, checks: &[CheckView], units: Units) {
+pub(in crate::document) fn print_checks(sheet: &mut Sheet, checks: &[CheckView], units: Units) {
     let (not_made, made): (Vec<_>, Vec<_>) =
         checks.iter().partition(|check| check.verdict == VerdictView::NotChecked);
     let mut grid = Grid::new(&["check", "at", "verdict", "value", "limit", "margin ± band"]);
@@ -152,7 +159,7 @@ fn sources_of_limits(checks: &[&CheckView]) -> Vec<(Vec<String>, String)> {
 }
 
 /// `drop, velocity and oil return`.
-fn listed(names: &[String]) -> String {
+pub(in crate::document) fn listed(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
@@ -161,7 +168,7 @@ fn listed(names: &[String]) -> String {
 }
 
 /// Inputs in both unit systems; nothing where there is none.
-fn print_echo(sheet: &mut Sheet, heading: &str, echo: &[EchoView], units: Units) {
+pub(in crate::document) fn print_echo(sheet: &mut Sheet, heading: &str, echo: &[EchoView], units: Units) {
     if echo.is_empty() {
         return;
     }
@@ -178,7 +185,7 @@ fn print_echo(sheet: &mut Sheet, heading: &str, echo: &[EchoView], units: Units)
 }
 
 /// A heading with one bullet for each text; nothing where there is none.
-fn print_list(sheet: &mut Sheet, heading: &str, texts: &[String]) {
+pub(in crate::document) fn print_list(sheet: &mut Sheet, heading: &str, texts: &[String]) {
     if texts.is_empty() {
         return;
     }
@@ -189,7 +196,7 @@ fn print_list(sheet: &mut Sheet, heading: &str, texts: &[String]) {
 }
 
 /// The sources of a sheet, with keys of the tables in words.
-fn print_sources(sheet: &mut Sheet, sources: &[SourceView]) {
+pub(in crate::document) fn print_sources(sheet: &mut Sheet, sources: &[SourceView]) {
     print_sources_of(sheet, sources, in_words);
 }
 

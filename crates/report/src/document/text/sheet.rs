@@ -1,5 +1,6 @@
-//! A page of text 80 columns wide: paragraphs, bullets and tables that wrap and never cut off.
+//! A sheet as text 80 columns wide: paragraphs, bullets and tables that wrap and never cut off.
 
+use crate::document::sheet::{Block, Grid, Sheet};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
@@ -42,105 +43,62 @@ pub(super) fn longest_word(text: &str) -> usize {
     tokens(text).iter().map(|word| word.width()).max().unwrap_or(0)
 }
 
-/// A table in the making.
-pub(super) struct Grid {
-    header: Vec<String>,
-    rows: Vec<Vec<String>>,
-}
-
-impl Grid {
-    pub(super) fn new<T: ToString>(header: &[T]) -> Self {
-        Self { header: header.iter().map(ToString::to_string).collect(), rows: Vec::new() }
-    }
-
-    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
-        self.rows.push(cells.into_iter().collect());
-    }
-
-    /// Leaves out columns in which no row has a value.
-    fn without_empty_columns(mut self) -> Self {
-        let keep: Vec<bool> = (0..self.header.len())
-            .map(|column| {
-                self.rows.iter().any(|row| row.get(column).is_some_and(|cell| cell != super::ABSENT))
-            })
-            .collect();
-        for cells in std::iter::once(&mut self.header).chain(&mut self.rows) {
-            let mut keep = keep.iter();
-            cells.retain(|_| keep.next().copied().unwrap_or(false));
+impl Sheet {
+    /// The text, 80 columns wide, ending with one line end.
+    pub(in crate::document) fn finish(self) -> String {
+        let mut page = Page::default();
+        for block in self.into_blocks() {
+            page.set(block);
         }
-        self
+        page.text
     }
 }
 
-/// A sheet in the making.
 #[derive(Default)]
-pub(super) struct Sheet {
+struct Page {
     text: String,
 }
 
-impl Sheet {
-    /// The text, ending with one line end.
-    pub(super) fn finish(self) -> String {
-        self.text
-    }
-
-    /// Wrapped text from the left edge.
-    pub(super) fn paragraph(&mut self, text: &str) {
-        self.wrapped(text, "", "");
-    }
-
-    /// Wrapped text under a small indent, after a dash.
-    pub(super) fn bullet(&mut self, text: &str) {
-        self.wrapped(text, "  - ", "    ");
+impl Page {
+    fn set(&mut self, block: Block) {
+        match block {
+            Block::Paragraph(text) => self.wrapped(&text, "", ""),
+            Block::Bullet(text) => self.wrapped(&text, "  - ", "    "),
+            Block::Gap => self.gap(),
+            Block::Heading(text) => {
+                self.gap();
+                let start = self.text.len();
+                self.wrapped(&text, "", "");
+                let widest = self.text[start..].lines().map(UnicodeWidthStr::width).max().unwrap_or_default();
+                self.text.push_str(&"=".repeat(widest));
+                self.text.push('\n');
+            }
+            Block::Section(text) => {
+                self.gap();
+                self.wrapped(&text, "", "");
+            }
+            Block::Grid(grid) => self.table(&grid, RULED),
+            Block::SpacedGrid(grid) => self.table(&grid, SPACED),
+        }
     }
 
     /// An empty line, unless the sheet starts here or has one already.
-    pub(super) fn gap(&mut self) {
+    fn gap(&mut self) {
         if !self.text.is_empty() && !self.text.ends_with("\n\n") {
             self.text.push('\n');
         }
     }
 
-    /// Heading of a set, underlined.
-    pub(super) fn heading(&mut self, text: &str) {
-        self.gap();
-        let start = self.text.len();
-        self.paragraph(text);
-        let widest = self.text[start..].lines().map(UnicodeWidthStr::width).max().unwrap_or_default();
-        self.text.push_str(&"=".repeat(widest));
-        self.text.push('\n');
-    }
-
-    /// Heading of a part, after an empty line.
-    pub(super) fn section(&mut self, text: &str) {
-        self.gap();
-        self.paragraph(text);
-    }
-
-    /// A table of one-line rows; nothing where it has no rows.
-    pub(super) fn grid(&mut self, grid: Grid) {
-        self.table(grid, RULED);
-    }
-
-    /// A table whose rows are several lines high.
-    pub(super) fn spaced_grid(&mut self, grid: Grid) {
-        self.table(grid, SPACED);
-    }
-
-    fn table(&mut self, grid: Grid, style: TableStyle) {
-        let grid = grid.without_empty_columns();
-        if grid.rows.is_empty() {
-            return;
-        }
-        let widths = column_widths(&grid);
+    fn table(&mut self, grid: &Grid, style: TableStyle) {
+        let widths = column_widths(grid);
         let fit = |cells: &[String]| -> Vec<String> {
             cells.iter().zip(&widths).map(|(cell, width)| wrap_cell(cell, *width).join("\n")).collect()
         };
         let mut table = Table::new();
         // Widths are settled already: the library would break words where a column gets narrow.
         table.load_style(style).set_content_arrangement(ContentArrangement::Disabled);
-        table.set_header(fit(&grid.header));
-        for row in &grid.rows {
+        table.set_header(fit(grid.header()));
+        for row in grid.rows() {
             table.add_row(fit(row));
         }
         for column in table.column_iter_mut() {
@@ -168,19 +126,19 @@ const BETWEEN_COLUMNS: usize = 2;
 /// Widths that fit the sheet and break no word unless they must.
 fn column_widths(grid: &Grid) -> Vec<usize> {
     let cells_of = |column: usize| {
-        std::iter::once(&grid.header).chain(&grid.rows).filter_map(move |row| row.get(column))
+        std::iter::once(grid.header()).chain(grid.rows()).filter_map(move |row| row.get(column))
     };
-    let columns = 0..grid.header.len();
+    let columns = 0..grid.header().len();
     let longest = |column| cells_of(column).map(|cell| longest_word(cell)).max().unwrap_or(0);
     let width = |cell: &String| cell.lines().map(|line| tokens(line).join(" ").width()).max().unwrap_or(0);
     let wanted_by_rows: Vec<usize> = columns
         .clone()
-        .map(|column| grid.rows.iter().filter_map(|row| row.get(column)).map(width).max().unwrap_or(0))
+        .map(|column| grid.rows().filter_map(|row| row.get(column)).map(width).max().unwrap_or(0))
         .collect();
     let wanted_by_all: Vec<usize> =
         columns.clone().map(|column| cells_of(column).map(width).max().unwrap_or(0)).collect();
     // Behind the last column stands its padding alone.
-    let room = (WIDTH + 1).saturating_sub(BETWEEN_COLUMNS * grid.header.len());
+    let room = (WIDTH + 1).saturating_sub(BETWEEN_COLUMNS * grid.header().len());
     let mut widths: Vec<usize> = columns.map(longest).collect();
     // Words longer than a fair share are broken, the longest first.
     while widths.iter().sum::<usize>() > room {

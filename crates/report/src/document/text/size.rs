@@ -42,6 +42,14 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.heading(&format!("{}, {}, run {run}: {}", set.name, set.refrigerant, verdict_words(set.verdict)));
     print_governing(sheet, set, units);
 
+    print_lines(sheet, set, units);
+    print_not_counted(sheet, set);
+    print_echo(sheet, "Inputs as understood", &set.echo, units);
+    print_list(sheet, "Assumed", &set.assumptions);
+}
+
+/// The lines of a set with their checks, the conditions, the stock, and what follows for fittings.
+pub(in crate::document) fn print_lines(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     sheet.section("Tubes");
     sheet.grid(lines_side_by_side(&set.lines, units));
 
@@ -74,17 +82,20 @@ fn print_set(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     if let Some(kit) = &set.kit {
         print_kit(sheet, set, kit, units);
     }
+}
+
+/// Inputs that were read and do not count.
+pub(in crate::document) fn print_not_counted(sheet: &mut Sheet, set: &SetSizeView) {
     let not_counted: Vec<String> = set
         .lines
         .iter()
         .flat_map(|line| line.not_counted.iter().map(move |text| format!("{} line: {text}", line.service)))
         .collect();
     print_list(sheet, "Read from the job, does not count in these numbers yet", &not_counted);
-    print_echo(sheet, "Inputs as understood", &set.echo, units);
-    print_list(sheet, "Assumed", &set.assumptions);
 }
 
-fn print_governing(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
+/// The check that governs, the tightest one that was made, and how many could not be.
+pub(in crate::document) fn print_governing(sheet: &mut Sheet, set: &SetSizeView, units: Units) {
     let service = |line: Option<&LineView>| line.map(|line| line.service.clone());
     if let Some((line, check)) = governing(checks_of(set)) {
         sheet.paragraph(&format!("Governs: {}", sentence(service(line).as_deref(), check, units)));
@@ -134,11 +145,7 @@ fn lines_side_by_side(lines: &[LineView], units: Units) -> Grid {
     row("bore", &|line| both(line.tube.as_ref().map(|tube| diameter(tube.bore_mm))));
     row("run", &|line| both(Some(length(line.run_m))));
     row("equivalent length", &|line| both(line.equivalent_length_m.map(length)));
-    row("lift", &|line| match line.lift_m {
-        lift if length(lift) == length(0.0) => "level".into(),
-        lift if lift < 0.0 => format!("falls {}", length(-lift).both(units)),
-        lift => format!("rises {}", length(lift).both(units)),
-    });
+    row("lift", &|line| lift(line, units));
     row("greatest velocity", &|line| both(line.velocity_max_m_s.map(velocity)));
     row("pressure drop", &|line| match line.pressure_drop_pa {
         // What a falling line gains by height can be more than it loses by friction.
@@ -152,6 +159,15 @@ fn lines_side_by_side(lines: &[LineView], units: Units) -> Grid {
     row("least flash margin", &|line| both(line.flash_margin_k.map(temperature_difference)));
     row("refrigerant held", &|line| both(line.charge_kg.map(ounces)));
     grid
+}
+
+/// `rises 20 ft (6.1 m)`, `falls ...`, `level`.
+pub(in crate::document) fn lift(line: &LineView, units: Units) -> String {
+    match line.lift_m {
+        lift if length(lift) == length(0.0) => "level".into(),
+        lift if lift < 0.0 => format!("falls {}", length(-lift).both(units)),
+        lift => format!("rises {}", length(lift).both(units)),
+    }
 }
 
 fn print_conditions(sheet: &mut Sheet, conditions: &[ConditionView], units: Units) {
