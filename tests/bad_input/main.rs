@@ -9,8 +9,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use report::{
-    job,
-    study::{ResolveError, resolve},
+    job::{self, FaultKind, SettableLimit},
+    study::{ResolveError, resolve, settable_limits},
 };
 use std::{fmt::Write as _, fs, path::PathBuf};
 use tables::Library;
@@ -101,6 +101,39 @@ fn message(case: &Case) -> String {
 fn the_base_is_good() {
     let job = job::read("base.toml", BASE.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
     resolve(&job, &Library::embedded().unwrap()).unwrap_or_else(|error| panic!("{error}"));
+}
+
+/// Editors warn with the schema of what the reader would refuse: each unknown key and each key that is missing outright.
+#[test]
+fn the_schema_refuses_the_same_keys() {
+    let library = Library::embedded().unwrap();
+    let limits = settable_limits(&library)
+        .map(|limit| SettableLimit { key: limit.key.to_string(), about: limit.condition_note.to_string() });
+    let schema = jsonschema::draft202012::new(&job::schema(&limits.collect::<Vec<_>>())).unwrap();
+    let passes = |text: &str| schema.is_valid(&toml::from_str::<serde_json::Value>(text).unwrap());
+    assert!(passes(BASE));
+    let mut refused = 0;
+    for file in ["key.md", "value.md", "tables.md"] {
+        let (_, cases) = cases(&fs::read_to_string(folder().join(file)).unwrap());
+        for case in cases.iter().filter(|case| case.message.contains("fault[key]")) {
+            let text = String::from_utf8(edited(case)).unwrap();
+            // A date that is not quoted has no like in JSON.
+            if toml::from_str::<serde_json::Value>(&text).is_ok() {
+                assert!(!passes(&text), "{file}, {}", case.title);
+                refused += 1;
+            }
+        }
+    }
+    assert!(refused > 10, "{refused}");
+    for key in
+        ["name = ", "design_air = ", "refrigerant = ", "compressor_at = ", "condensing = ", "subcooling = "]
+    {
+        let text: String =
+            BASE.lines().filter(|line| !line.starts_with(key)).map(|line| format!("{line}\n")).collect();
+        let faults = job::read("job.toml", text.as_bytes()).unwrap_err();
+        assert!(faults.iter().all(|fault| fault.kind == FaultKind::Missing), "{key}\n{faults}");
+        assert!(!passes(&text), "{key}");
+    }
 }
 
 #[test]

@@ -23,7 +23,7 @@ fn subcommands() -> Vec<String> {
 fn commands(help: &str, headings: &[&str]) -> Vec<String> {
     let block = help.lines().skip_while(|line| !headings.contains(line)).skip(1);
     let block: Vec<&str> = block.take_while(|line| !line.is_empty()).map(str::trim).collect();
-    let joined = block.join("\n").replace("\\\n", " ");
+    let joined = block.join("\n").replace(" \\\n", " ");
     joined.lines().map(|line| line.split("  ").next().unwrap().trim().to_owned()).collect()
 }
 
@@ -35,7 +35,8 @@ fn in_shell(line: &str, folder: &Path) -> (i32, bool, String) {
     let files = || fs::read_dir(folder).unwrap().count();
     let before = files();
     let ran = Command::new("sh").args(["-c", line]).current_dir(folder).env("PATH", path).output().unwrap();
-    let written = fs::read_dir(folder).unwrap().all(|entry| entry.unwrap().metadata().unwrap().len() > 0);
+    let mut found = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().metadata().unwrap());
+    let written = found.all(|found| found.is_dir() || found.len() > 0);
     let answered = written && (files() > before || !ran.stdout.is_empty());
     (ran.status.code().unwrap(), answered, String::from_utf8(ran.stderr).unwrap())
 }

@@ -46,6 +46,8 @@ pub(crate) struct AskedTable {
     /// The keys that it may hold; empty where the file chooses them.
     pub(crate) keys: BTreeSet<&'static str>,
     pub(crate) asked: BTreeMap<String, Asked>,
+    /// Pattern of the keys that the file may choose, where they are not free.
+    pub(crate) names: Option<&'static str>,
     needed: BTreeMap<Ways, usize>,
 }
 
@@ -96,6 +98,10 @@ impl Notes {
             asked.wanted.push(wanted);
         }
         asked
+    }
+
+    pub(crate) fn names(&mut self, path: &str, pattern: &'static str) {
+        self.at(path).names = Some(pattern);
     }
 
     pub(crate) fn needed(&mut self, path: &str, ways: &[&[&str]]) {

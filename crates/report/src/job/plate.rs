@@ -186,6 +186,8 @@ fn ratings(reader: &mut Reader<'_>, table: &Table<'_>) -> Vec<(Located<String>, 
         return vec![];
     };
     reader.asks(parts, &key(ANY, "\"450 psig\""), || Wanted::Quantity(&kinds::GAUGE_PRESSURE));
+    // What is read below, as a pattern.
+    reader.names(parts, "^[a-z][a-z0-9_-]*$");
     let mut ratings = vec![];
     for part in &parts.entries {
         let begins = part.key.starts_with(|c: char| c.is_ascii_lowercase());

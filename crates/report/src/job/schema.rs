@@ -80,6 +80,9 @@ fn table(notes: &Notes, path: &str) -> Value {
         Some(any) => {
             schema["additionalProperties"] = value(notes, &below(path, ANY), any);
             schema["propertyNames"] = json!({ "minLength": 1, "maxLength": 40 });
+            if let Some(pattern) = asked.names {
+                schema["propertyNames"]["pattern"] = json!(pattern);
+            }
         }
         None => {
             let properties =

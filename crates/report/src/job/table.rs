@@ -134,6 +134,13 @@ impl Reader<'_> {
         }
     }
 
+    /// Notes the pattern of the keys that the file may choose in a table.
+    pub(crate) fn names(&mut self, table: &Table<'_>, pattern: &'static str) {
+        if let Some(notes) = &mut self.notes {
+            notes.names(&table.path, pattern);
+        }
+    }
+
     /// Notes that one of several groups of keys must stand.
     pub(crate) fn needs(&mut self, table: &Table<'_>, ways: &[&[&str]]) {
         if let Some(notes) = &mut self.notes {
