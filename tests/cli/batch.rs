@@ -41,12 +41,13 @@ covered_run = \"50 ft\"
 covered_tubes = { discharge = \"5/8 in OD\", liquid = \"3/8 in OD\" }
 covered_winter = \"-20 °F\"
 longest_run = \"100 ft\"
+highest_rise = \"40 ft\"
 [set.boat-house.route]
 run = \"62 ft\"
 lift = \"16 ft\"
 elbows = 4
 [set.boat-house.line.discharge]
-tube = \"7/8 in OD\"
+tube = \"5/8 in OD\"
 [set.boat-house.line.liquid]
 tube = \"1/2 in OD\"
 ";
@@ -138,13 +139,18 @@ fn the_example_tells_its_story() {
 fn bad_rows_are_told_by_column_while_the_others_run() {
     let bad: [(usize, &str, &str, &[&str]); 9] = [
         (10, "160,88 °F,,60 ft", "site.altitude", &["`160 ft`", "`160 m`"]),
-        (40, "160 ft,88 °F,18 quarts,60 ft", "set.boat-house.heat_rejection", &["quarts", "write"]),
-        (77, "160 ft,88 °F,,66 kilometre", "set.boat-house.route.run", &["write"]),
+        (
+            40,
+            "160 ft,88 °F,18 quarts,60 ft",
+            "set.boat-house.heat_rejection",
+            &["quarts", "known units: Btu/h"],
+        ),
+        (77, "160 ft,88 °F,,66 kilometre", "set.boat-house.route.run", &["known units: m, cm"]),
         (100, "160 ft,cold,,60 ft", "site.design_air", &["write"]),
         (133, "160 ft,88 °F,[24,60 ft", "set.boat-house.heat_rejection", &["is no whole list"]),
         (150, "160 ft,88 °F,,60 ft,9", "", &["5 cells and the header 4", "quotation marks"]),
         (200, "160 ft,110 °F,,60 ft", "site.design_air", &["condensing"]),
-        (250, "160 ft,88 °F,,\"1 ft, perhaps\"", "set.boat-house.route.run", &["write"]),
+        (250, "160 ft,88 °F,,\"1 ft, perhaps\"", "set.boat-house.route.run", &["did you mean `1 ft`?"]),
         (299, "90 000 ft,88 °F,,60 ft", "site.altitude", &["between -500 m and 5,000 m"]),
     ];
     let mut table =
@@ -446,7 +452,7 @@ fn a_row_says_what_size_and_charge_say() {
             .replace("160 ft", altitude)
             .replace("24 000 Btu/h", heat)
             .replace("run = \"62 ft\"", &format!("run = \"{run_length}\""))
-            .replace("tube = \"7/8 in OD\"", &format!("tube = \"{discharge}\""))
+            .replace("tube = \"5/8 in OD\"", &format!("tube = \"{discharge}\""))
             .replace("tube = \"1/2 in OD\"", &format!("tube = \"{liquid}\""));
         let path = desk.path("one.toml");
         fs::write(&path, text).unwrap();
