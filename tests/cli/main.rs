@@ -16,6 +16,7 @@ mod files;
 mod interface;
 mod judgement;
 mod layouts;
+mod material_list;
 mod one_job_two_unit_systems;
 mod pack;
 mod remedies;

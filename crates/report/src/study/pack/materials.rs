@@ -6,13 +6,17 @@ use crate::{
     job::{Direction, Joints, Leg, Part, PartKind, ReceiverAt, field::HoldingGas},
     study::{
         elements::{count_turns, has_foot_trap, has_loop, turn_key},
+        field::gauge_pa,
         ledger::Ledger,
     },
     view::{LineView, MaterialItemView, MaterialsView, SetPackView, TubeView},
 };
-use physics::units::unit::{
-    length::meter, pressure::pascal, ratio::ratio, time::second, volume::cubic_meter,
-    volume_rate::cubic_meter_per_second,
+use physics::units::{
+    AbsolutePressure,
+    unit::{
+        length::meter, pressure::pascal, ratio::ratio, time::second, volume::cubic_meter,
+        volume_rate::cubic_meter_per_second,
+    },
 };
 use tables::{Source, tubes::TubeProduct};
 
@@ -186,7 +190,7 @@ impl SetDesk<'_> {
         let Some((line, product)) = self.line(view) else { return };
         for part in &line.text.parts {
             let size = view.tube.as_ref().map_or_else(|| "line size".to_owned(), |tube| tube.name.clone());
-            let what = part_words(&part.value);
+            let what = part_words(&part.value, self.air_pressure(), self.units());
             let item = Item::new(PARTS, what, "1", "parts of the line in the job").of(service, size);
             self.push(items, item.count(f64::from(part.value.count)));
         }
@@ -488,10 +492,11 @@ impl SetDesk<'_> {
             * habits.purge_flow.value.get::<cubic_meter_per_second>()
             * habits.purge_time_of_joint.value.get::<second>();
         let how = format!(
-            "{:.0} joints, {} each at a flow of {}",
+            "{:.0} joints, {} each at a flow of {} an hour",
             sum.joints,
             self.both(habits.purge_time_of_joint.value.get::<second>(), "s"),
-            figure::gas_flow(habits.purge_flow.value.get::<cubic_meter_per_second>()).both(self.units())
+            figure::gas_volume(3600.0 * habits.purge_flow.value.get::<cubic_meter_per_second>())
+                .both(self.units())
         );
         let item =
             Item::new(TEST, "dry nitrogen, flowing while brazing", "m3", how).by(&habits.purge_flow.source);
@@ -555,11 +560,17 @@ impl SetDesk<'_> {
         let waste = habits.waste_nitrogen.value.get::<ratio>();
         // Gas below the test pressure does not flow into the lines any more.
         let usable = 1.0 - test_pa.map_or(0.0, |test| (test + air_pa) / (full_pa + air_pa));
+        let above = match test_pa {
+            Some(_) => {
+                let share = figure::percent(usable.max(0.0)).both(self.units());
+                format!(", of which {share} is above the test pressure")
+            }
+            None => String::new(),
+        };
         let how = format!(
-            "all nitrogen above and {} for waste, from cylinders of {} of which {} is above the test pressure",
+            "all nitrogen above and {} for waste, from cylinders of {}{above}",
             figure::percent(waste).both(self.units()),
             figure::gas_volume(cylinder_m3).both(self.units()),
-            figure::percent(usable.max(0.0)).both(self.units()),
         );
         let item = Item::new(TEST, "nitrogen cylinder", "1", how)
             .of("", figure::gas_volume(cylinder_m3).both(self.units()))
@@ -690,10 +701,21 @@ fn part_joints(part: &Part) -> f64 {
     f64::from(part.count) * each
 }
 
-/// `check valve, kv 1.4 m3/h, cracking 3447 Pa`: the part as the job has it, without its count.
-fn part_words(part: &Part) -> String {
-    let all = part.to_string();
-    all.split_once(' ').map_or(all.clone(), |(_, words)| words.to_owned())
+/// `check valve, kv 1.4 m3/h, cracking 0.5 psi (3.4 kPa)`: the part as the job has it, without its count.
+fn part_words(part: &Part, atmosphere: AbsolutePressure, units: Units) -> String {
+    let mut words = part.kind.name().to_owned();
+    if let Some(kv) = part.kv {
+        words.push_str(&format!(", kv {} m3/h", figure::six_digits(kv.kv_m3_h())));
+    }
+    if let Some(cracking) = part.cracking {
+        let cracking = figure::pressure_difference(cracking.get::<pascal>()).both(units);
+        words.push_str(&format!(", cracking {cracking}"));
+    }
+    if let Some(rated) = part.rated {
+        let rated = figure::gauge_pressure(gauge_pa(rated, atmosphere)).both(units);
+        words.push_str(&format!(", rated {rated}"));
+    }
+    words
 }
 
 /// The items of all sets together: what is alike is added up.

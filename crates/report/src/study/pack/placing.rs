@@ -3,14 +3,17 @@
 use super::{SetDesk, rule, step};
 use crate::{
     figure,
-    job::{Clearance, Figures, HeadPressureMethod, Layout, Located, PartKind, ReceiverAt},
+    job::{Clearance, Draw, Figures, HeadPressureMethod, Layout, Located, PartKind, ReceiverAt},
     study::ledger::Ledger,
     view::{
         ClearSideView, ClearanceView, ConfirmView, DrawView, LayoutView, PlacingLayoutView, PlacingView,
         StepView,
     },
 };
-use physics::units::{Length, unit::length::meter};
+use physics::units::{
+    Length,
+    unit::{length::meter, ratio::ratio},
+};
 use tables::Sourced;
 
 impl SetDesk<'_> {
@@ -85,11 +88,14 @@ impl SetDesk<'_> {
         let clear = &layout.clear;
         let concerns = |draw: &&DrawView| condensers.contains(&draw.by) || condensers.contains(&draw.from);
         let hot_neighbours = match view {
-            None => Vec::new(),
-            Some(view) if view.draws.is_empty() => {
-                vec!["Nobody draws discharge air: so says the job.".to_owned()]
-            }
+            _ if layout.draws.is_empty() => vec!["Nobody draws discharge air: so says the job.".to_owned()],
             Some(view) => view.draws.iter().filter(concerns).map(|draw| self.draw_words(draw)).collect(),
+            None => {
+                let draws = layout.draws.iter().map(|draw| &draw.value);
+                let concerns =
+                    |draw: &&Draw| condensers.contains(&draw.by) || condensers.contains(&draw.from);
+                draws.filter(concerns).map(|draw| self.stated_draw(draw)).collect()
+            }
         };
         PlacingLayoutView {
             name: layout.name.value.clone(),
@@ -129,6 +135,15 @@ impl SetDesk<'_> {
             percent(draw.fraction),
             draw.from,
             draw.break_even_words
+        )
+    }
+
+    fn stated_draw(&self, draw: &Draw) -> String {
+        format!(
+            "{} draws {} of its air from the discharge of {}, says the job; what that costs is not computed",
+            draw.by,
+            figure::percent(draw.share.get::<ratio>()).both(self.units()),
+            draw.from
         )
     }
 

@@ -84,7 +84,7 @@ impl SetDesk<'_> {
         let mut missing = Vec::new();
         let (points, how) = match layout {
             Some(layout) if !curve.is_empty() => {
-                (self.balanced(layout, &curve, &mut missing), self.how_balanced(layout))
+                (self.balanced(&curve, &mut missing), self.how_balanced(layout))
             }
             _ => {
                 missing.push(self.no_balance());
@@ -147,12 +147,7 @@ impl SetDesk<'_> {
         (Some(layout), points.collect())
     }
 
-    fn balanced(
-        &self,
-        layout: &LayoutView,
-        curve: &[Balanced],
-        missing: &mut Vec<String>,
-    ) -> Vec<StartUpPointView> {
+    fn balanced(&self, curve: &[Balanced], missing: &mut Vec<String>) -> Vec<StartUpPointView> {
         let design_c = self.job().site.design_air.value.get::<degree_celsius>();
         let roof_k =
             self.job().site.roof_allowance.map_or(0.0, |warmer| warmer.value.get::<kelvin_interval>());
@@ -166,18 +161,11 @@ impl SetDesk<'_> {
                 found.map_or((None, false), |(condensing, held)| (Some(condensing), held));
             points.push(self.point(Some(air_c), condensing_k, held, false, "balance"));
         }
-        let name = &self.size.name;
-        if let Some(circuit) = layout.circuits.iter().find(|circuit| circuit.set == *name) {
-            points.retain(|point| point.outdoor_air_c.is_none_or(|air| (air - standing_c).abs() > 0.05));
-            points.push(self.point(
-                Some(standing_c),
-                Some(circuit.condensing_k),
-                circuit.held,
-                true,
-                "balance",
-            ));
-            points.sort_by(|a, b| a.outdoor_air_c.unwrap_or(0.0).total_cmp(&b.outdoor_air_c.unwrap_or(0.0)));
-        }
+        points.retain(|point| point.outdoor_air_c.is_none_or(|air| (air - standing_c).abs() > 0.05));
+        let (condensing_k, held) = between(curve, standing_c + 273.15)
+            .map_or((None, false), |(condensing, held)| (Some(condensing), held));
+        points.push(self.point(Some(standing_c), condensing_k, held, true, "balance"));
+        points.sort_by(|a, b| a.outdoor_air_c.unwrap_or(0.0).total_cmp(&b.outdoor_air_c.unwrap_or(0.0)));
         if points.iter().any(|point| point.condensing_c.is_none()) {
             missing.push(
                 "air without a value: the balance of compressor, lines and condensers has no answer there"
@@ -198,9 +186,19 @@ impl SetDesk<'_> {
                 "; while the fans run slower, the pressure stays at the held value"
             }
         };
+        let name = &self.size.name;
+        let circuit = layout.circuits.iter().find(|circuit| circuit.set == *name);
+        // The curve is that of the comparison, which leaves the heat of the lines to the design day.
+        let with_heat = circuit.map_or_else(String::new, |circuit| {
+            let condensing = figure::saturation_temperature(figure::celsius(circuit.condensing_k));
+            format!(
+                "; heat that the lines give off is left out: with it the comparison finds {} on the design day",
+                condensing.both(self.units())
+            )
+        });
         format!(
             "Balance of compressor, lines and condensers in the layout {}, in the air that is read in the shade where the \
-             condensers stand, at the full load of the job, clean coils{held}",
+             condensers stand, at the full load of the job, clean coils{held}{with_heat}",
             layout.name
         )
     }

@@ -2,6 +2,7 @@
 
 use super::{SetDesk, habit, service_letter, step};
 use crate::{
+    figure::gauge_pressure,
     study::resolve::runs_backwards,
     view::{EndTagView, LineView, TagMatchView, TagsView},
 };
@@ -48,8 +49,11 @@ impl SetDesk<'_> {
         let backwards = runs_backwards(resolved.service);
         let tube = line.tube.as_ref().map_or_else(|| "not chosen".to_owned(), |tube| tube.name.clone());
         let design_gauge_pa = line.strength.as_ref().and_then(|strength| strength.standstill_gauge_pa);
-        let design_words =
-            design_gauge_pa.map_or_else(|| "not known".to_owned(), |pressure| self.both(pressure, "Pa(g)"));
+        let design_words = design_gauge_pa.map_or_else(
+            || "not known".to_owned(),
+            // Without tenths, which have no room on a tag.
+            |pressure| gauge_pressure(pressure).both(self.units()),
+        );
         ["head", "condenser"]
             .into_iter()
             .map(|end| {
@@ -113,7 +117,9 @@ fn pulse_test(matches: &[TagMatchView], sets: usize) -> Vec<crate::view::StepVie
             "Do so for the lines of all {sets} sets before the first is joined: two sets that are crossed run, and run badly."
         )));
     }
-    steps.push(step("A line that answers at another tag: move the tags, not the tube, and pulse all lines of both sets again."));
+    steps.push(step(
+        "A line that answers at another tag: move the tags, not the tube, and pulse all lines again.",
+    ));
     steps.push(habit("Only then braze, each line capped until its joint is made."));
     steps
 }
