@@ -57,7 +57,7 @@ fn a_pack_holds_page_json_tables_and_charts_and_each_chart_is_in_the_page() {
         for name in [
             "index.html",
             "pack.json",
-            "tables/candidates.csv",
+            "tables/materials.csv", "tables/candidates.csv",
             "tables/checks.csv",
             "tables/charge-budget.csv",
         ] {

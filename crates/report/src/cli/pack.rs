@@ -5,7 +5,7 @@ use crate::{
     chart::Chart,
     deliver::{self, File},
     document::{csv, html, json::json},
-    view::PackView,
+    view::{PackView, SourcesView},
 };
 use std::path::{Component, Path};
 
@@ -48,7 +48,11 @@ fn in_folder(chart: Chart) -> File {
 
 /// The tables of all sheets, as their own commands write them.
 fn tables(view: &PackView) -> Result<Vec<File>, csv::CsvError> {
+    let sources = SourcesView { sources: view.sources.clone() };
     let mut tables = vec![
+        ("summary", csv::pack_checks(view)?),
+        ("materials", csv::pack_materials(view)?),
+        ("sources", csv::sources(&sources)?),
         ("candidates", csv::candidates(&view.size)?),
         ("checks", csv::size_checks(&view.size)?),
         ("charge-lines", csv::charge_lines(&view.charge)?),
@@ -84,7 +88,10 @@ fn ours(path: &Path) -> bool {
 }
 
 /// Every table that a pack may hold.
-const TABLE_NAMES: [&str; 10] = [
+const TABLE_NAMES: [&str; 13] = [
+    "summary",
+    "materials",
+    "sources",
     "candidates",
     "checks",
     "charge-lines",

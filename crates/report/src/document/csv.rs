@@ -3,7 +3,7 @@
 use crate::{
     figure::six_digits,
     view::{
-        AskedView, CardView, ChargeView, CheckView, CompareView, FieldView, OriginView, RefrigerantSheetView,
+        AskedView, CardView, ChargeView, CheckView, CompareView, FieldView, OriginView, PackView, RefrigerantSheetView,
         RefrigerantView, SizeView, SourcesView, TubeView, TubesView, VerdictView,
     },
 };
@@ -249,6 +249,55 @@ pub fn field(view: &FieldView) -> Result<String, CsvError> {
                 for check in &part.checks {
                     rows.write_record(check_row(&set.name, &part.name, check))?;
                 }
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Every check of a pack, the one that governs first.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn pack_checks(view: &PackView) -> Result<String, CsvError> {
+    let header: Vec<&str> =
+        ["of", "part", "check"].into_iter().chain(CHECK_COLUMNS.into_iter().skip(3)).collect();
+    table(&header, |rows| {
+        for it in &view.summary {
+            rows.write_record(check_row(&it.of, &it.part, &it.check))?;
+        }
+        Ok(())
+    })
+}
+
+/// The material of a pack, set by set; `set` is empty for what all sets take together.
+///
+/// # Errors
+/// See [`CsvError`].
+pub fn pack_materials(view: &PackView) -> Result<String, CsvError> {
+    let header = [
+        "set", "group", "line", "what", "size", "counted", "waste", "quantity", "unit", "how", "missing",
+        "source", "grade",
+    ];
+    let of_sets = view.sets.iter().map(|set| (set.name.as_str(), &set.materials.items));
+    table(&header, |rows| {
+        for (set, items) in std::iter::once(("", &view.materials)).chain(of_sets) {
+            for item in items {
+                rows.write_record([
+                    set,
+                    item.group,
+                    &item.line,
+                    &item.what,
+                    &item.size,
+                    &number(item.counted),
+                    &number(Some(item.waste)),
+                    &number(item.quantity),
+                    item.unit,
+                    &item.how,
+                    item.missing.as_deref().unwrap_or_default(),
+                    &item.source,
+                    &item.grade,
+                ])?;
             }
         }
         Ok(())
