@@ -1100,7 +1100,7 @@ mod tests {
         assert_eq!(quick.iter().position(Judged::settles), chosen);
         for (whole, quick) in whole.iter().zip(&quick) {
             if quick.settles() {
-                assert_eq!(whole, quick);
+                assert_eq!(whole.checks, quick.checks);
             }
         }
     }
