@@ -1,6 +1,6 @@
 //! `lineset pack`: what the folder holds, that the page stands by itself, and that no other folder is lost.
 
-use crate::command::run;
+use crate::command::{repo, run};
 use std::{
     collections::BTreeSet,
     fs,
@@ -57,7 +57,8 @@ fn a_pack_holds_page_json_tables_and_charts_and_each_chart_is_in_the_page() {
         for name in [
             "index.html",
             "pack.json",
-            "tables/materials.csv", "tables/candidates.csv",
+            "tables/materials.csv",
+            "tables/candidates.csv",
             "tables/checks.csv",
             "tables/charge-budget.csv",
         ] {
@@ -165,7 +166,7 @@ fn names_of_the_user_are_escaped() {
     let folder = tempfile::tempdir().unwrap();
     let job = folder.path().join("job.toml");
     let written =
-        fs::read_to_string(ONE).unwrap().replace("Clinic kitchen", "<b>&\\\"'</b><script>x</script>");
+        fs::read_to_string(repo(ONE)).unwrap().replace("Clinic kitchen", "<b>&\\\"'</b><script>x</script>");
     assert!(written.contains("<script>"), "the example has another name by now");
     fs::write(&job, written).unwrap();
     let page = packed(text(&job), &folder.path().join("pack"));

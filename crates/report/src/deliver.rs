@@ -210,6 +210,18 @@ pub fn folder(
     }
 }
 
+/// Whether [`folder`] may write there, to be asked before long work.
+///
+/// # Errors
+/// Those of an older folder, or of a file in its place.
+pub fn may_write_folder(
+    path: &Path,
+    existing: Existing,
+    ours: &dyn Fn(&Path) -> bool,
+) -> Result<(), DeliverError> {
+    folder_may_be_written(path, existing, ours).map(drop)
+}
+
 /// Files of a folder and the folders in it, relative to it; inner folders come after what they hold.
 #[derive(Default)]
 struct Inside {

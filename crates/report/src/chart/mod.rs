@@ -62,14 +62,16 @@ impl Chart {
         Self { kind: kind.to_owned(), index, file_name: file_name(kind, index, of), svg }
     }
 
-    /// What the chart finds: its title, which is the bold text that it begins with.
+    /// What the chart finds: its title, which is the bold text of the largest size that it begins with.
     #[must_use]
     pub fn title(&self) -> String {
         let texts = self.svg.split("<text ").skip(1).filter_map(|text| {
             let (attributes, rest) = text.split_once('>')?;
-            Some((attributes.contains("bold"), rest.split("</text>").next()?.trim()))
+            let size: f64 = attributes.split_once("font-size=\"")?.1.split('"').next()?.parse().ok()?;
+            let large = size.round() >= f64::from(canvas::LARGE) && attributes.contains("bold");
+            Some((large, rest.split("</text>").next()?.trim()))
         });
-        let lines: Vec<&str> = texts.take_while(|(bold, _)| *bold).map(|(_, line)| line).collect();
+        let lines: Vec<&str> = texts.take_while(|(large, _)| *large).map(|(_, line)| line).collect();
         lines
             .join(" ")
             .replace("&lt;", "<")
@@ -221,12 +223,14 @@ mod tests {
     fn a_chart_tells_its_finding_as_it_is_read() {
         let mut view = sample::size();
         view.sets[0].name = "a<b> & \"c\"".into();
+        view.sets[0].isometric.set = view.sets[0].name.clone();
         for chart in size_charts(&view, Units::Us).unwrap() {
             let title = chart.title();
             assert!(title.len() > 10 && !title.contains("&lt;") && !title.contains("&amp;"), "{title}");
         }
         let isometric = size_charts(&view, Units::Us).unwrap().pop().unwrap();
-        assert!(isometric.title().contains("a<b> & "), "{}", isometric.title());
+        assert!(isometric.title().starts_with("a<b> & \"c\": "), "{}", isometric.title());
+        assert!(isometric.title().ends_with(" above the head"), "{}", isometric.title());
     }
 
     /// `LINESET_DRAW=FOLDER cargo test -p report draw` leaves the sample charts there to be looked at.

@@ -25,6 +25,7 @@ pub(super) fn pack(
         units: arguments.units,
         data: arguments.data.clone(),
     };
+    deliver::may_write_folder(&arguments.folder, existing(arguments.replace), &ours)?;
     let Answer { view, units, remarks } = engine.pack(&request)?;
     let units = arguments.units.or(units).unwrap_or_default();
     let charts = html::charts(&view, units)?;

@@ -3,8 +3,8 @@
 use crate::{
     figure::six_digits,
     view::{
-        AskedView, CardView, ChargeView, CheckView, CompareView, FieldView, OriginView, PackView, RefrigerantSheetView,
-        RefrigerantView, SizeView, SourcesView, TubeView, TubesView, VerdictView,
+        AskedView, CardView, ChargeView, CheckView, CompareView, FieldView, OriginView, PackView,
+        RefrigerantSheetView, RefrigerantView, SizeView, SourcesView, TubeView, TubesView, VerdictView,
     },
 };
 use thiserror::Error;
