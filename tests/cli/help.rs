@@ -4,9 +4,11 @@ use crate::command::{repo, run};
 use std::{env, fs, path::Path, process::Command};
 
 /// Files that the examples name, and the job of the repository that each stands for; sheets lie beside their folder.
-const FILES: [(&str, &str); 2] = [
+const FILES: [(&str, &str); 4] = [
     ("ice-room.toml", "data/jobs/harbour-fish-counter.toml"),
     ("two-rooms.toml", "data/jobs/two-on-the-roof.toml"),
+    ("roofs.toml", "data/jobs/harbour-fish-counter.toml"),
+    ("roofs.csv", "data/jobs/many-roofs.csv"),
 ];
 
 fn subcommands() -> Vec<String> {

@@ -128,6 +128,20 @@ pub struct CheckView {
     pub remarks: Vec<String>,
 }
 
+impl CheckView {
+    /// Margin as a share of the limit, by which checks on different quantities are ranked.
+    #[must_use]
+    pub fn relative_margin(&self) -> f64 {
+        match (self.margin, self.limit) {
+            // A relief valve set at the very rating that it guards is as it should be, and says nothing on the line.
+            _ if self.kind == "rated-pressure" && self.verdict == VerdictView::Meets => f64::INFINITY,
+            (Some(margin), Some(limit)) if limit != 0.0 => margin / limit.abs(),
+            (Some(margin), _) => margin,
+            _ => f64::INFINITY,
+        }
+    }
+}
+
 /// One stocked tube tried for a line.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CandidateView {

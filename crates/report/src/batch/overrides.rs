@@ -434,6 +434,8 @@ mod tests {
             "limits.saturated-temperature-drop-liquid",
             "places.indoors.air",
             "set.boat-house.head_pressure.opens_at_difference",
+            "set.boat-house.head_pressure.method",
+            "set.boat-house.head_pressure.at",
             "set.boat-house.maker.covered_tubes.liquid",
             "set.boat-house.strength.cut_out",
             "site.altitude",
@@ -445,6 +447,8 @@ mod tests {
             "1 °F",
             "21 °C",
             "20 psi",
+            "flooding valve",
+            "head",
             "3/8\" OD",
             "27 bar(g)",
             "90 ft",
@@ -458,7 +462,7 @@ mod tests {
         let size = &set.maker.as_ref().unwrap().covered_tubes[1].tube.value;
         assert_eq!(size.as_written, "3/8\" OD");
         // What no cell fills stays as it is.
-        assert_eq!(columns.compose(&row(3, &[""; 8])).unwrap().text, TEMPLATE);
+        assert_eq!(columns.compose(&row(3, &[""; 10])).unwrap().text, TEMPLATE);
     }
 
     #[test]

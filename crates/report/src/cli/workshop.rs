@@ -68,8 +68,8 @@ impl Engine for Workshop {
     fn pack(&self, request: &PackRequest) -> Result<Answer<PackView>, EdgeFault> {
         let library = library(request.data.as_deref())?;
         let job = read(&request.job)?;
-        let view =
-            with_progress(request.quiet, |tell| study::pack(&job, &library, request.units, tell)).map_err(not_compared)?;
+        let view = with_progress(request.quiet, |tell| study::pack(&job, &library, request.units, tell))
+            .map_err(not_compared)?;
         Ok(answer(view, &job))
     }
 

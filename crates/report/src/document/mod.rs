@@ -41,17 +41,6 @@ pub fn words(kebab: &str) -> String {
     kebab.replace('-', " ")
 }
 
-/// Margin as a share of the limit, by which checks on different quantities are ranked.
-fn relative_margin(check: &CheckView) -> f64 {
-    match (check.margin, check.limit) {
-        // A relief valve set at the very rating that it guards is as it should be, and says nothing on the line.
-        _ if check.kind == "rated-pressure" && check.verdict == VerdictView::Meets => f64::INFINITY,
-        (Some(margin), Some(limit)) if limit != 0.0 => margin / limit.abs(),
-        (Some(margin), _) => margin,
-        _ => f64::INFINITY,
-    }
-}
-
 /// The check that governs: the gravest verdict, among equals the least margin in shares of its limit.
 ///
 /// The order of `checks` decides what is equal in both.
@@ -59,7 +48,7 @@ fn relative_margin(check: &CheckView) -> f64 {
 pub fn governing<'a, T>(checks: impl IntoIterator<Item = (T, &'a CheckView)>) -> Option<(T, &'a CheckView)> {
     checks.into_iter().reduce(|first, next| {
         let (first_grave, next_grave) = (first.1.verdict.gravity(), next.1.verdict.gravity());
-        let closer = relative_margin(next.1) < relative_margin(first.1);
+        let closer = next.1.relative_margin() < first.1.relative_margin();
         if next_grave > first_grave || (next_grave == first_grave && closer) { next } else { first }
     })
 }

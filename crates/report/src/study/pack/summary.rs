@@ -6,7 +6,8 @@ use crate::{
     view::{CheckView, FieldView, PackCheckView, VerdictView},
 };
 
-/// Fails, too close to call, not made, meets; in each the one with least left to its limit first.
+/// Fails, too close to call, not made, meets; in each the plant before the work of the day, and the one with least left
+/// to its limit first.
 pub(super) fn summary(desk: &Desk<'_>, supply: &FieldView) -> Vec<PackCheckView> {
     let mut checks = Vec::new();
     let mut add = |sheet: &'static str, of: &str, part: &str, check: &CheckView| {
@@ -39,19 +40,14 @@ pub(super) fn summary(desk: &Desk<'_>, supply: &FieldView) -> Vec<PackCheckView>
             }
         }
     }
+    // What is done on the day, and sizes picked up to a rating, say less of the plant than what it is built of.
+    let of_the_day = |check: &PackCheckView| matches!(check.sheet, "prove" | "supply");
     checks.sort_by(|a, b| {
-        let rank = |check: &CheckView| u8::MAX - check.verdict.gravity();
-        rank(&a.check).cmp(&rank(&b.check)).then(left(&a.check).total_cmp(&left(&b.check)))
+        let rank = |check: &PackCheckView| (u8::MAX - check.check.verdict.gravity(), of_the_day(check));
+        let left = |check: &PackCheckView| check.check.relative_margin();
+        rank(a).cmp(&rank(b)).then(left(a).total_cmp(&left(b)))
     });
     checks
-}
-
-/// Share of the limit that is left; what has no limit, or one of 0, comes last.
-fn left(check: &CheckView) -> f64 {
-    match (check.margin, check.limit) {
-        (Some(margin), Some(limit)) if limit != 0.0 => margin / limit.abs(),
-        _ => f64::INFINITY,
-    }
 }
 
 fn sentence(desk: &Desk<'_>, of: &str, part: &str, check: &CheckView) -> String {

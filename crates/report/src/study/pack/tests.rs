@@ -140,7 +140,8 @@ fn more_length_never_needs_less_material() {
     // The pressure test is of the lines alone, so that they decide its nitrogen.
     let alone = ("volume = \"3 L\"", "# volume = \"3 L\"");
     for stock in [None, Some(straight)] {
-        let changes: Vec<_> = tubes.iter().copied().chain([alone]).chain(stock).collect();
+        let far = ("[set.ice-room]\n", "[set.ice-room]\nconfirm = [\"run\"]\n");
+        let changes: Vec<_> = tubes.iter().copied().chain([alone, far]).chain(stock).collect();
         let text = changed(&bare(), &changes);
         let mut before: Vec<MaterialItemView> = Vec::new();
         for length_ft in [12.0, 13.0, 20.5, 40.0, 90.0, 200.0] {
