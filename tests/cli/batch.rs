@@ -375,7 +375,7 @@ fn a_run_broken_off_at_any_byte_is_gone_on_with() {
 fn first_line(desk: &Desk) -> String {
     let other = Desk::new(fs::read(desk.path("table.csv")).unwrap());
     let (table, template, out) = (other.path("table.csv"), other.path("job.toml"), other.path("out.csv"));
-    let (earlier, allowable_lengths) = (Earlier::Refuse, true);
+    let (earlier, allowable_lengths) = (Earlier::Refuse, false);
     let request =
         Request { table: &table, template: &template, out: &out, earlier, allowable_lengths, data: None };
     let mut part = String::new();
@@ -390,10 +390,10 @@ fn first_line(desk: &Desk) -> String {
 }
 
 #[test]
-fn allowable_lengths_may_be_left_out_and_nothing_else_changes() {
+fn allowable_lengths_may_be_asked_for_and_nothing_else_changes() {
     let table = "set.boat-house.route.run\n55 ft\n60 ft\n";
     let (with, without) = (Desk::new(table), Desk::new(table));
-    assert_eq!((with.run(&[]).status, without.run(&["--no-allowable-lengths"]).status), (0, 0));
+    assert_eq!((with.run(&["--allowable-lengths"]).status, without.run(&[]).status), (0, 0));
     let (with, without) = (Results::read(&with.out()), Results::read(&without.out()));
     let gone: Vec<&String> = with.header.iter().filter(|name| !without.header.contains(name)).collect();
     assert!(
@@ -445,7 +445,7 @@ fn a_row_says_what_size_and_charge_say() {
         table.push('\n');
     }
     let desk = Desk::new(table);
-    assert_eq!(desk.run(&[]).status, 1);
+    assert_eq!(desk.run(&["--allowable-lengths"]).status, 1);
     let results = Results::read(&desk.out());
     for (row, [altitude, heat, run_length, discharge, liquid]) in jobs.iter().enumerate() {
         let text = TEMPLATE

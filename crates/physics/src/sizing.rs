@@ -211,6 +211,12 @@ impl Judged {
         self.checks.sort_by(worst_first);
     }
 
+    /// Whether a check fails that another tube may meet.
+    #[must_use]
+    pub fn fails(&self) -> bool {
+        self.checks_of_tube().any(|check| check.verdict == Verdict::Fails)
+    }
+
     /// The checks that another tube could change.
     fn checks_of_tube(&self) -> impl Iterator<Item = &Check> {
         self.checks.iter().filter(|check| check.kind.depends_on_tube())
@@ -599,7 +605,7 @@ impl Case {
         let mut near = (shortest, half_widths_at(shortest));
         let mut far = near;
         let mut found = AllowableLength::NotLimitedWithin { run: longest };
-        for _ in 0..4 {
+        for round in 0..4 {
             let half_width = |run: Length, k: usize| {
                 let span = (far.0 - near.0).value;
                 let share = if span.abs() > 1e-9 { (run - near.0).value / span } else { 0.0 };
@@ -618,7 +624,9 @@ impl Case {
                 margins.collect()
             });
             let AllowableLength::Stops { run, .. } = found else { break };
-            if (run - far.0).value.abs() < 2e-3 {
+            // Between two runs that lie close together, on either side of which the band is known, it is as good as straight.
+            let shift_m = (run - far.0).value.abs();
+            if shift_m < 2e-3 || (round > 1 && shift_m < 2e-3 * run.value) || round == 3 {
                 break;
             }
             if far.0 != near.0 {

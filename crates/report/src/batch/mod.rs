@@ -22,7 +22,7 @@
 //! | `value`, `limit`, `margin`, `unit` | its numbers in its SI unit; the margin is positive inside the limit |
 //! | `size_verdict`, `charge_verdict` | what `lineset size` and `lineset charge` say |
 //! | `LINE_tube` | the tube of each line; `none` where no stocked tube can be taken |
-//! | `LINE_allowable_length_m`, `LINE_allowable_length_ft`, `LINE_stopped_by` | how far it reaches, and the check that stops it (`not limited within`: only the search ends there) |
+//! | `LINE_allowable_length_m`, `LINE_allowable_length_ft`, `LINE_stopped_by` | how far it reaches, and the check that stops it, where asked for (`not limited within`: only the search ends there) |
 //! | `added_for_lines_kg` | to be added for the lines |
 //! | `added_kg`, `added_oz` | to be added for lines and winter; empty where one of them is not known |
 //! | `total_kg` | factory charge and all that is added |
@@ -332,7 +332,12 @@ impl<'a> Desk<'a> {
             Ok(job) => job,
             Err(faults) => return Ok(Err(columns.told(&faults, &composed))),
         };
-        if let Err(faults) = job::attach(&mut job, &|name| self.files.read(name)) {
+        // Weather counts for nothing here; that of the template has been read, so a row with the same has no fault of it.
+        let of_template = self.job.year.as_ref();
+        let year = job.year.take_if(|year| of_template.is_some_and(|of| of.weather.is_same(&year.weather)));
+        let attached = job::attach(&mut job, &|name| self.files.read(name));
+        job.year = job.year.take().or(year);
+        if let Err(faults) = attached {
             return Ok(Err(attached_told(&faults, columns, &composed)));
         }
         match study::resolve_among(&job, self.library, &self.fluids) {

@@ -1,6 +1,6 @@
 //! The table of many jobs: rows of cells, read one at a time from a CSV as spreadsheets write it.
 
-use csv_core::{ReadFieldResult, ReaderBuilder};
+use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 use std::io::{self, BufRead, BufReader, Read};
 use tables::dialect::Separator;
 use thiserror::Error;
@@ -59,6 +59,8 @@ impl Row {
 pub struct Rows<'r> {
     input: Box<dyn BufRead + 'r>,
     separator: Separator,
+    /// Takes rows apart; to build it takes longer than to read a row.
+    reader: Reader,
     header: Row,
     next: u64,
 }
@@ -71,13 +73,15 @@ impl<'r> Rows<'r> {
     pub fn new(input: impl Read + 'r) -> Result<Self, TableFault> {
         let input = decoded(BufReader::new(input))?;
         let header = Row { number: 0, cells: vec![] };
-        let mut rows = Self { input, separator: Separator::Comma, header, next: 1 };
+        let (separator, reader) = (Separator::Comma, Reader::new());
+        let mut rows = Self { input, separator, reader, header, next: 1 };
         let mut line = rows.line()?.ok_or(TableFault::Empty)?;
         // A line that tells a spreadsheet the separator; the header tells it as well.
         if line.to_ascii_lowercase().starts_with(b"sep=") && line.trim_ascii().len() <= 5 {
             line = rows.line()?.ok_or(TableFault::Empty)?;
         }
         rows.separator = Separator::of(&String::from_utf8_lossy(&line));
+        rows.reader = ReaderBuilder::new().delimiter(rows.separator.byte()).build();
         rows.header = rows.row(line)?;
         Ok(rows)
     }
@@ -136,7 +140,7 @@ impl<'r> Rows<'r> {
             if !text.ends_with(b"\n") {
                 text.push(b'\n');
             }
-            if let Some(cells) = cells(&text, self.separator) {
+            if let Some(cells) = cells(&text, &mut self.reader) {
                 break cells;
             }
             lines += 1;
@@ -151,8 +155,8 @@ impl<'r> Rows<'r> {
 }
 
 /// The cells of a whole row with its line end; none where a cell goes on behind it.
-fn cells(text: &[u8], separator: Separator) -> Option<Vec<String>> {
-    let mut reader = ReaderBuilder::new().delimiter(separator.byte()).build();
+fn cells(text: &[u8], reader: &mut Reader) -> Option<Vec<String>> {
+    reader.reset();
     // No cell is longer than the row.
     let mut buffer = vec![0; text.len() + 1];
     let (mut cells, mut at) = (Vec::new(), 0);

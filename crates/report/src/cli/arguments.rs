@@ -64,7 +64,8 @@ The results, a line a row:
   size_verdict, charge_verdict
                  what `lineset size` and `lineset charge` say
   LINE_tube, LINE_allowable_length_m, _ft, LINE_stopped_by
-                 of each line: its tube, how far it reaches, what stops it
+                 of each line: its tube; with --allowable-lengths how far it
+                 reaches, what stops it
   added_for_lines_kg, added_kg, added_oz, total_kg, charge_question
                  charge; added_kg and added_oz hold lines and winter
   fault          what is wrong with the row, by column, and what to write
@@ -262,9 +263,9 @@ pub(super) struct BatchArguments {
     /// File for the results (CSV)
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(super) out: PathBuf,
-    /// Leave out how far each line reaches, which takes most of the time
+    /// Say how far each line reaches, too, which takes three times as long
     #[arg(long, help_heading = "Output")]
-    pub(super) no_allowable_lengths: bool,
+    pub(super) allowable_lengths: bool,
     /// Go on from the results of a run that was broken off
     #[arg(long, conflicts_with = "replace", help_heading = "Output")]
     pub(super) resume: bool,

@@ -21,7 +21,7 @@ pub(super) fn batch(arguments: &BatchArguments, ends: &mut Ends<'_>) -> Result<u
             (_, true) => Earlier::Replace,
             _ => Earlier::Refuse,
         },
-        allowable_lengths: !arguments.no_allowable_lengths,
+        allowable_lengths: arguments.allowable_lengths,
         data: arguments.data.as_deref(),
     };
     let summary = batch::run(&request, &library, &mut |share| progress.tell(share))?;

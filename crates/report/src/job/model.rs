@@ -718,6 +718,21 @@ pub enum Weather {
     Invented(InventedWeather),
 }
 
+impl Weather {
+    /// Whether two jobs say the same, wherever it stands in them.
+    #[must_use]
+    pub fn is_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::File(one), Self::File(other)) => one.value == other.value,
+            (Self::Invented(one), Self::Invented(other)) => {
+                (one.mean.value, one.year.value, one.day.value)
+                    == (other.mean.value, other.year.value, other.day.value)
+            }
+            _ => false,
+        }
+    }
+}
+
 /// Weather that is made from three numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct InventedWeather {

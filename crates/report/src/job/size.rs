@@ -450,7 +450,8 @@ fn inch_fraction(inches: f64) -> String {
 
 /// The sizes that a cell may have been before a spreadsheet made a date of it, or `None` when it is no date. A plain day
 /// count of a spreadsheet (`45293`) is one only where `counted`, since it looks like a number.
-pub(crate) fn was_date(text: &str, counted: bool) -> Option<Vec<String>> {
+#[must_use]
+pub fn was_date(text: &str, counted: bool) -> Option<Vec<String>> {
     let clean = plain(text);
     date(&clean).or_else(|| {
         // Days since 30 December 1899, from 1990 to 2064.

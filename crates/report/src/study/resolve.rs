@@ -1302,6 +1302,17 @@ impl Resolved<'_> {
 impl ResolvedSet<'_> {
     /// The line in one tube, with all that judging it takes.
     pub(crate) fn case(&self, line: &ResolvedLine<'_>, product: &TubeProduct, library: &Library) -> Case {
+        self.case_at(line, product, library, &|_| true)
+    }
+
+    /// The same at some of the conditions.
+    pub(crate) fn case_at(
+        &self,
+        line: &ResolvedLine<'_>,
+        product: &TubeProduct,
+        library: &Library,
+        wanted: &dyn Fn(Condition) -> bool,
+    ) -> Case {
         let into = line.connected.reducer(product, End::Inlet);
         let out_of = line.connected.reducer(product, End::Outlet);
         let (elements, stretch) = elements(self.set, line, product, library);
@@ -1309,6 +1320,7 @@ impl ResolvedSet<'_> {
         let pieces = into.into_iter().chain(elements).chain(out_of).collect();
         let mut duties: Vec<_> =
             self.points.iter().filter_map(|(_, point)| point.as_ref()?.duty(line.service)).collect();
+        duties.retain(|duty| wanted(duty.condition));
         let tube = Line::new(product.tube.bore(), line.roughness, pieces);
         for duty in &mut duties {
             let found = self.exchanges(line, product, &tube, duty).unwrap_or_default();

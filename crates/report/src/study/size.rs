@@ -182,31 +182,31 @@ impl<'a> SizedLine<'a> {
 
     fn until_taken(set: &'a ResolvedSet<'a>, line: &'a ResolvedLine<'a>, library: &Library) -> Self {
         let first = line.stated.unwrap_or(0);
-        let mut found =
-            Self { line, judged: vec![], strengths: vec![], cases: vec![], taken: line.stated, first };
         for (index, product) in line.candidates.iter().enumerate().skip(first) {
+            // Most tubes that are refused fail in summer already.
+            if line.stated.is_none() {
+                let summer = set.case_at(line, product, library, &|condition| condition == Condition::Summer);
+                let judged = summer.judge_for_choice(&set.fluid, &[]);
+                if judged.fails() {
+                    continue;
+                }
+            }
             let case = set.case(line, product, library);
             let judged = match line.stated {
                 Some(_) => case.judge(&set.fluid, &line.bands),
                 None => case.judge_for_choice(&set.fluid, &line.bands),
             };
             let mut judged = [judged];
-            found.strengths.extend(strength::join(
-                set,
-                line,
-                std::slice::from_ref(product),
-                &mut judged,
-                library,
-            ));
-            let settles = judged.iter().all(Judged::settles);
-            found.judged.extend(judged);
-            found.cases.push(case);
-            if line.stated.is_some() {
-                return found;
-            }
-            if settles {
-                found.taken = Some(index);
-                return found;
+            let strengths = strength::join(set, line, std::slice::from_ref(product), &mut judged, library);
+            if line.stated.is_some() || judged.iter().all(Judged::settles) {
+                return Self {
+                    line,
+                    judged: judged.into(),
+                    strengths,
+                    cases: vec![case],
+                    taken: Some(index),
+                    first: index,
+                };
             }
         }
         // None that settles the choice: what is too close to call is found with its bands.

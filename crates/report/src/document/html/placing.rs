@@ -22,10 +22,13 @@ pub(super) fn part(pack: Pack<'_>) -> Part {
 }
 
 fn of_set(placing: &PlacingView) -> Markup {
+    // What is not recommended is not built; the layouts stand beside each other in their own part.
+    let one_is_recommended = placing.layouts.iter().any(|layout| layout.recommended);
+    let shown = || placing.layouts.iter().filter(|layout| layout.recommended || !one_is_recommended);
     html! {
         @if !placing.condensers.is_empty() { p { "Condenser: " (placing.condensers.join(", ")) } }
         @if let Some(missing) = &placing.missing { p { (text::ended(&text::capital(missing))) } }
-        @for layout in &placing.layouts {
+        @for layout in shown() {
             h4 { (text::capital(&layout.name)) @if layout.recommended { ", recommended" } }
             (of_layout(layout))
         }
