@@ -113,7 +113,8 @@ impl Results {
 fn the_example_tells_its_story() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("results.csv");
-    let ran = run(&["batch", EXAMPLE, "--job", EXAMPLE_TEMPLATE, "--out", out.to_str().unwrap()]);
+    let out_path = out.to_str().unwrap();
+    let ran = run(&["batch", EXAMPLE, "--job", EXAMPLE_TEMPLATE, "--out", out_path, "--allowable-lengths"]);
     assert_eq!((ran.status, ran.out.as_str()), (1, ""), "{}", ran.remarks);
     assert!(ran.remarks.contains("8 rows: "), "{}", ran.remarks);
     let results = Results::read(&fs::read_to_string(&out).unwrap());

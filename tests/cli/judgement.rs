@@ -171,3 +171,78 @@ fn flags_that_can_not_be_right_are_told_and_give_no_total() {
     let metres = roof(&["--run", "92 ft", "--covered-run", "66 m"]);
     assert!(metres.out.contains("check the units"), "{}", metres.out);
 }
+
+/// How far a tube reaches is a matter of the tube and of what lies on its way, not of how long this run is.
+#[test]
+fn a_tube_reaches_as_far_whatever_this_run_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("job.toml");
+    let reaches = |run: u32| -> Vec<(String, Option<f64>)> {
+        let job = format!(
+            r#"format = 1
+[job]
+name = "Cellar bar, rooftop run (invented)"
+[site]
+altitude = "200 ft"
+design_air = "95 °F"
+lowest_air = "0 °F"
+[places.roof]
+air = "110 °F"
+sun = true
+[set.cellar]
+refrigerant = "R-134a"
+compressor_at = "head"
+receiver_at = "head"
+receiver_volume = "0.35 ft3"
+capacity = "20000 Btu/h"
+compressor_input = "2.6 kW"
+evaporating = "15 °F"
+condensing = "115 °F"
+superheat = "10 °F"
+subcooling = "8 °F"
+least_load = "40 %"
+peak_flow = "1.3"
+coil_drop = "2 psi"
+head_pressure = {{ method = "flooding valve", at = "head", setting = "110 psig", opens_at_difference = "20 psi" }}
+[set.cellar.maker]
+factory_charge = "14 lb"
+covered_run = "50 ft"
+covered_tubes = {{ discharge = "5/8 in OD", liquid = "1/2 in OD" }}
+longest_run = "120 ft"
+highest_rise = "35 ft"
+[set.cellar.route]
+run = "{run} ft"
+lift = "24 ft"
+elbows = 6
+[set.cellar.line.discharge]
+tube = "choose"
+[set.cellar.line.liquid]
+tube = "choose"
+"#
+        );
+        fs::write(&path, job).unwrap();
+        let view = answer(&["size", path.to_str().unwrap()]);
+        let candidates = line(&view, "discharge")["candidates"].as_array().unwrap().clone();
+        candidates
+            .iter()
+            .map(|tube| {
+                let name = format!("{} {}", tube["tube"]["name"], tube["tube"]["product"]);
+                (name, tube["allowable_length_m"].as_f64())
+            })
+            .collect()
+    };
+    let first = reaches(80);
+    assert!(first.iter().filter(|(_, reach)| reach.is_some()).count() >= 2, "{first:?}");
+    // Half of the level part stays as it is, so beyond 140 ft no shorter run is left in which the smaller tube would meet.
+    for run in (85..=140).step_by(5) {
+        for ((name, reach), (_, other)) in first.iter().zip(reaches(run)) {
+            // Turns are spread along the run, so a longer one moves them a little.
+            let alike = match (reach, other) {
+                (Some(reach), Some(other)) => (reach - other).abs() < 0.3,
+                (None, None) => true,
+                _ => false,
+            };
+            assert!(alike, "{name}: {reach:?} m at a run of 80 ft, {other:?} m at {run} ft");
+        }
+    }
+}

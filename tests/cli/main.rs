@@ -16,6 +16,7 @@ mod examples;
 mod files;
 mod help;
 mod interface;
+mod interrupted;
 mod judgement;
 mod layouts;
 mod material_list;

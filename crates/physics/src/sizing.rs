@@ -532,9 +532,10 @@ impl Case {
         let Some(Element::Leg { length, .. }) = self.line.elements.get(index) else {
             return None;
         };
-        let new_length = *length + (run - self.line.run());
-        (new_length.value >= 0.0)
-            .then(|| Self { line: self.line.with_leg_length(index, new_length), ..self.clone() })
+        // The shortest run leaves nothing of the leg, but for the last digit of a sum.
+        let left_m = (*length + (run - self.line.run())).get::<meter>();
+        let new_length = Length::new::<meter>(left_m.max(0.0));
+        (left_m > -1e-9).then(|| Self { line: self.line.with_leg_length(index, new_length), ..self.clone() })
     }
 
     /// The case with its rising legs taken out, and what they exchange with them: the rest of a line whose risers are made
@@ -602,15 +603,9 @@ impl Case {
         if let Some(by) = hopeless {
             return Some(AllowableLength::NeverMeets { by });
         }
-        let mut near = (shortest, half_widths_at(shortest));
-        let mut far = near;
+        let mut known = KnownBands(vec![(shortest.value, half_widths_at(shortest))]);
         let mut found = AllowableLength::NotLimitedWithin { run: longest };
-        for round in 0..4 {
-            let half_width = |run: Length, k: usize| {
-                let span = (far.0 - near.0).value;
-                let share = if span.abs() > 1e-9 { (run - near.0).value / span } else { 0.0 };
-                (near.1[k] + share * (far.1[k] - near.1[k])).max(0.0)
-            };
+        for round in 0..5 {
             found = first_event(shortest, longest, &mut |run| {
                 let values = values_at(run);
                 let margins = kinds.iter().filter_map(|kind| {
@@ -618,23 +613,53 @@ impl Case {
                     let k = place_of(*kind)?;
                     // A check without a value at any formed condition stops nothing.
                     let scale = limit.value.si().abs().max(1e-3);
-                    (!values[k].is_nan())
-                        .then(|| (*kind, (limit.margin_si(values[k]) - half_width(run, k)) / scale))
+                    (!values[k].is_nan()).then(|| {
+                        (*kind, (limit.margin_si(values[k]) - known.half_width(run.value, k)) / scale)
+                    })
                 });
                 margins.collect()
             });
             let AllowableLength::Stops { run, .. } = found else { break };
-            // Between two runs that lie close together, on either side of which the band is known, it is as good as straight.
-            let shift_m = (run - far.0).value.abs();
-            if shift_m < 2e-3 || (round > 1 && shift_m < 2e-3 * run.value) || round == 3 {
+            // Near a run where the bands are known they are as good as straight.
+            let away_m = known.distance(run.value);
+            if away_m < 2e-3 || (round > 1 && away_m < 2e-3 * run.value) || round == 4 {
                 break;
             }
-            if far.0 != near.0 {
-                near = far;
-            }
-            far = (run, half_widths_at(run));
+            known.insert(run.value, half_widths_at(run));
         }
         Some(found)
+    }
+}
+
+/// Half-widths of the values at some runs, m, in rising order; never empty.
+struct KnownBands(Vec<(f64, [f64; COUNT])>);
+
+impl KnownBands {
+    fn insert(&mut self, run_m: f64, half_widths: [f64; COUNT]) {
+        let place = self.0.partition_point(|(at_m, _)| *at_m < run_m);
+        self.0.insert(place, (run_m, half_widths));
+    }
+
+    /// Distance to the nearest run of them, m.
+    fn distance(&self, run_m: f64) -> f64 {
+        self.0.iter().map(|(at_m, _)| (at_m - run_m).abs()).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Straight between two runs; beyond the last as from the first to the last. Two runs that lie close together say nothing of
+    /// others far off.
+    fn half_width(&self, run_m: f64, k: usize) -> f64 {
+        let (first, last) = (0, self.0.len() - 1);
+        let (from, to) = match self.0.partition_point(|(at_m, _)| *at_m < run_m) {
+            0 => (first, first),
+            after if after > last => (first, last),
+            after => (after - 1, after),
+        };
+        let ((from_m, from), (to_m, to)) = (&self.0[from], &self.0[to]);
+        let (from, to) = (from[k], to[k]);
+        if to_m <= from_m || !(from.is_finite() && to.is_finite()) {
+            return from;
+        }
+        (from + (run_m - from_m) / (to_m - from_m) * (to - from)).max(0.0)
     }
 }
 
@@ -716,7 +741,7 @@ pub fn pressure_check(kind: CheckKind, pair: &Governing, whose: Whose) -> Check 
 }
 
 /// The tube to take among cases ordered from the smallest bore: the first whose every check meets; else the first of
-/// the least severe. A tube that fails, or of which a check can not be computed, is never taken; a check whose condition
+/// the least severe, within its limits rather than beyond. A tube that fails, or of which a check can not be computed, is never taken; a check whose condition
 /// is not stated, or that no tube changes, is the same for all tubes and refuses none.
 #[must_use]
 pub fn choose(judged: &[Judged]) -> Option<usize> {
@@ -731,7 +756,16 @@ pub fn choose(judged: &[Judged]) -> Option<usize> {
         candidate.checks_of_tube().map(|check| check.verdict.severity()).max().unwrap_or(0)
     };
     let least = judged.iter().filter(|candidate| usable(candidate)).map(severity).min()?;
-    judged.iter().position(|candidate| usable(candidate) && severity(candidate) == least)
+    let of_least = |candidate: &Judged| usable(candidate) && severity(candidate) == least;
+    // Of those that are too close to call one that lies within its limits comes before one that lies beyond.
+    let within = |candidate: &Judged| {
+        let margins = candidate.checks_of_tube().filter_map(Check::relative_margin);
+        margins.fold(f64::INFINITY, f64::min) >= 0.0
+    };
+    let first = |wanted: &dyn Fn(&Judged) -> bool| {
+        judged.iter().position(|candidate| of_least(candidate) && wanted(candidate))
+    };
+    first(&within).or_else(|| first(&|_| true))
 }
 
 #[cfg(test)]
@@ -1050,6 +1084,18 @@ mod tests {
     fn oil_return_never_meets_however_short() {
         let found = discharge(26.0).allowable_length(&TestFluid, &BANDS, Length::new::<meter>(400.0));
         assert_eq!(found, Some(AllowableLength::NeverMeets { by: CheckKind::OilReturn }));
+    }
+
+    #[test]
+    fn the_shortest_run_of_any_route_can_be_marched() {
+        let mut case = discharge(12.0);
+        let index = case.stretch.unwrap();
+        for tenths in 1..600 {
+            case.line = case.line.with_leg_length(index, Length::new::<meter>(0.1 * f64::from(tenths)));
+            let shortest = case.shortest_run().unwrap();
+            let stretched = case.stretched_to(shortest).unwrap_or_else(|| panic!("{tenths}"));
+            assert!((stretched.line.run() - shortest).value.abs() < 1e-9, "{tenths}");
+        }
     }
 
     #[test]

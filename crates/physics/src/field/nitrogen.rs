@@ -66,6 +66,8 @@ pub struct HoldResult {
     pub expected: AbsolutePressure,
     /// Pressure read less the expected one: below 0 gas is gone.
     pub difference: Pressure,
+    /// Difference that the steps of the gauge explain: up to it the pressure holds.
+    pub explained: Pressure,
     /// 95 % half-width of the difference.
     pub band: Pressure,
     /// Leak or weather.
@@ -138,6 +140,7 @@ pub fn hold_test(
     let result = HoldResult {
         expected: AbsolutePressure::from_pascal(expected_pa),
         difference: Pressure::new::<pascal>(difference_pa),
+        explained: Pressure::new::<pascal>(gauge_pa),
         band: Pressure::new::<pascal>(band_pa),
         verdict,
     };

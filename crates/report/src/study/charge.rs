@@ -123,7 +123,14 @@ pub(super) fn added_charge_kg(sized: &SizedSet<'_>, resolved: &Resolved<'_>) -> 
 /// Computes the charge of one set from figures alone.
 #[must_use]
 pub fn charge_from_figures(figures: &ChargeFigures, sources: Vec<SourceView>) -> ChargeView {
-    view(None, vec![set_view(figures)], sources)
+    let mut view = view(None, vec![set_view(figures)], sources);
+    view.not_contained.insert(
+        0,
+        "WINTER: what a flooding valve keeps in the condenser in cold air, whether the receiver takes it, and whether that much \
+         is allowed: a job file counts them"
+            .to_owned(),
+    );
+    view
 }
 
 /// A charge that is not known is none that was checked.

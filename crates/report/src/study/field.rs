@@ -167,3 +167,40 @@ pub(super) fn air_or_room(
         |air| air.value,
     )
 }
+
+/// What the tests of both sheets look at: the cellar's job with some of it replaced.
+#[cfg(test)]
+pub(super) mod of_tests {
+    use super::super::{Resolved, resolve};
+    use crate::{
+        job,
+        view::{CheckView, FieldPartView, FieldView},
+    };
+
+    pub(in crate::study) const CELLAR: &str = include_str!("../../../../data/jobs/tight-and-dry.toml");
+
+    pub(in crate::study) fn of_cellar(
+        changes: &[(&str, &str)],
+        study: fn(&Resolved<'_>) -> FieldView,
+    ) -> FieldView {
+        let text = changes.iter().fold(CELLAR.to_owned(), |text, (old, new)| {
+            assert!(text.contains(old), "{old}");
+            text.replace(old, new)
+        });
+        let job = job::read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
+        let library = tables::Library::embedded().unwrap();
+        study(&resolve(&job, &library).unwrap())
+    }
+
+    pub(in crate::study) fn part<'a>(view: &'a FieldView, name: &str) -> &'a FieldPartView {
+        view.sets[0].parts.iter().find(|part| part.name == name).unwrap()
+    }
+
+    pub(in crate::study) fn check<'a>(view: &'a FieldView, name: &str, kind: &str) -> &'a CheckView {
+        part(view, name).checks.iter().find(|check| check.kind == kind).unwrap()
+    }
+
+    pub(in crate::study) fn figure(view: &FieldView, name: &str, what: &str) -> f64 {
+        part(view, name).figures.iter().find(|figure| figure.what == what).unwrap().value
+    }
+}

@@ -21,7 +21,7 @@ use physics::{
     fluid::{GridRefrigerant, OutsideRange, Refrigerant, State},
     sizing::Service,
     units::{
-        BubbleTemperature, DewTemperature, Length, LinearMassDensity, Mass, TemperatureInterval,
+        BubbleTemperature, DewTemperature, Length, LinearMassDensity, TemperatureInterval,
         ThermodynamicTemperature, standard_atmosphere,
         unit::{ratio::ratio, temperature_interval::kelvin, thermodynamic_temperature::degree_celsius},
     },
@@ -183,7 +183,9 @@ impl<'a> Counter<'a> {
         let stock = self.stock()?;
         let run: Option<Length> = self.quantity("run", Some(inputs.run), &LENGTHS);
         let covered_run: Option<Length> = self.quantity("covered-run", inputs.covered_run, &LENGTHS);
-        let factory_charge: Option<Mass> = self.quantity("factory-charge", inputs.factory_charge, &MASSES);
+        let factory_charge = inputs.factory_charge.and_then(|given| {
+            self.faults.kept("factory-charge", given, quantity::read_plate_mass(given, &MASSES))
+        });
         let rate: Option<LinearMassDensity> = self.quantity("rate", inputs.rate, &RATES);
         let rate_discharge: Option<LinearMassDensity> =
             self.quantity("rate-discharge", inputs.rate_discharge, &RATES);

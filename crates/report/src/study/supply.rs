@@ -514,33 +514,12 @@ impl Supplies<'_, '_> {
 mod tests {
     use super::*;
     use crate::{
-        job,
-        study::resolve,
-        view::{CheckView, VerdictView},
+        study::field::of_tests::{check, figure, of_cellar, part},
+        view::VerdictView,
     };
 
-    const CELLAR: &str = include_str!("../../../../data/jobs/tight-and-dry.toml");
-
     fn supplied(changes: &[(&str, &str)]) -> FieldView {
-        let text = changes.iter().fold(CELLAR.to_owned(), |text, (old, new)| {
-            assert!(text.contains(old), "{old}");
-            text.replace(old, new)
-        });
-        let job = job::read("a.toml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
-        let library = tables::Library::embedded().unwrap();
-        supply(&resolve(&job, &library).unwrap())
-    }
-
-    fn part<'a>(view: &'a FieldView, name: &str) -> &'a FieldPartView {
-        view.sets[0].parts.iter().find(|part| part.name == name).unwrap()
-    }
-
-    fn check<'a>(view: &'a FieldView, name: &str, kind: &str) -> &'a CheckView {
-        part(view, name).checks.iter().find(|check| check.kind == kind).unwrap()
-    }
-
-    fn figure(view: &FieldView, name: &str, what: &str) -> f64 {
-        part(view, name).figures.iter().find(|figure| figure.what == what).unwrap().value
+        of_cellar(changes, supply)
     }
 
     #[test]

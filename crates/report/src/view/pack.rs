@@ -11,6 +11,8 @@ use serde::Serialize;
 pub struct PackView {
     /// Name of the job.
     pub job: String,
+    /// The layout that all sheets are for, its added legs in the routes: the recommended one; absent where there is none.
+    pub built_as: Option<String>,
     /// The gravest verdict of all sheets; proving and supply count where the job has a table for them.
     pub verdict: VerdictView,
     /// All checks of all sheets, the one that governs first, then by what is left to the limit.

@@ -26,6 +26,9 @@ pub(super) fn write(view: &PackView, fitter: &Markup, parts: &[Part]) -> String 
                     p.verdict data-verdict=(verdict_words(view.verdict)) {
                         "All checks together: " strong { (verdict_words(view.verdict)) }
                     }
+                    @if let Some(layout) = &view.built_as {
+                        p { "Built as the layout " strong { (layout) } ", the recommended one: routes, charge and material lead there." }
+                    }
                 }
                 nav.screen aria-label="Contents" {
                     p { a href="#fitter" { "For the fitter: two printed sheets" } }

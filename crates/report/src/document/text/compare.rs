@@ -167,7 +167,7 @@ fn print_temperatures(columns: &mut Columns<'_, LayoutView>, view: &CompareView,
     }
 }
 
-/// Of each service the longest line of a layout, with its drop.
+/// Of each service the longest line of a layout, and the greatest drop of any.
 fn print_longest(columns: &mut Columns<'_, LayoutView>, view: &CompareView) {
     let mut services: Vec<&str> = Vec::new();
     for line in view.layouts.iter().flat_map(|layout| &layout.lines) {
@@ -182,8 +182,10 @@ fn print_longest(columns: &mut Columns<'_, LayoutView>, view: &CompareView) {
         };
         columns
             .figures(&format!("longest {service}"), |layout| longest(layout).map(|line| length(line.run_m)));
-        columns.figures(&under("its drop"), |layout| {
-            longest(layout)?.saturated_temperature_drop_k.map(temperature_difference)
+        columns.figures(&under("greatest drop"), |layout| {
+            let lines = layout.lines.iter().filter(|line| line.service == service);
+            let drops = lines.filter_map(|line| line.saturated_temperature_drop_k);
+            drops.max_by(f64::total_cmp).map(temperature_difference)
         });
     }
 }

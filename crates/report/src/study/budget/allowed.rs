@@ -184,10 +184,14 @@ pub(super) fn answer(
         None => "No greatest charge is known (keys maker.greatest_charge, room, receiver_volume)".to_owned(),
     };
     let told = match (budget.total_kg, budget.added_kg) {
-        (Some(total), _) => format!(
-            "the scale has given what is to be added, {} in all: the total by scale is the only acceptance. {never}",
+        (Some(total), Some(added)) if added > 0.0 => format!(
+            "the scale has given {}, which makes {} in the circuit: the total by scale is the only acceptance. {never}",
+            figure::ounces(added).both(units),
             words(total)
         ),
+        (Some(total), _) => {
+            format!("the circuit holds {}: the total by scale is the only acceptance. {never}", words(total))
+        }
         (None, Some(_)) => {
             format!("the scale has given what is to be added; the total is not known. {never}")
         }

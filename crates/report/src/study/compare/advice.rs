@@ -126,10 +126,14 @@ fn would_change(taken: &LayoutView, others: &[&LayoutView], job: &Job) -> Vec<St
             else {
                 continue;
             };
+            // Where it does not meet without any draw either, less of one is no cure.
+            if break_even <= 0.0 {
+                continue;
+            }
             let percent = |share: f64| format!("{:.1} %", 100.0 * share);
             said.push(if draw.fraction <= break_even {
                 format!(
-                    "“{}” bears up to {} drawn by {} from {} (the job says {}): measure it on site before you rely on it",
+                    "“{}” bears up to {} drawn by {} from {} before a condensing temperature reaches its limit (the job says {}): measure it on site before you rely on it",
                     layout.name,
                     percent(break_even),
                     draw.by,

@@ -75,7 +75,7 @@ fn added(layout: &Layout) -> Vec<(&str, Vec<&Leg>)> {
 }
 
 /// The job with the legs that a layout adds at the condenser's end.
-fn lengthened(job: &Job, layout: &Layout) -> Job {
+pub(in crate::study) fn lengthened(job: &Job, layout: &Layout) -> Job {
     let mut job = job.clone();
     for (name, legs) in &layout.added_legs {
         if let Some(set) = job.sets.iter_mut().find(|set| set.name.value == name.value) {

@@ -1,7 +1,7 @@
 //! The comparison: the same sets with their condensers in every layout of the job, side by side.
 
 mod advice;
-mod lines;
+pub(super) mod lines;
 mod place;
 mod plant;
 pub(super) mod rated;

@@ -653,18 +653,6 @@ impl SetDesk<'_> {
                 figure::length(kit).both(self.desk.units())
             ));
         }
-        let added = self.layout().and_then(|layout| {
-            let layout = self.desk.resolved.job.layouts.iter().find(|one| one.name.value == layout.name)?;
-            let legs = layout.added_legs.iter().find(|(set, _)| set.value == self.size.name)?;
-            let more_m: f64 = legs.1.iter().map(|leg| metres(leg.value.length)).sum();
-            Some((layout.name.value.clone(), more_m))
-        });
-        if let Some((layout, more_m)) = added {
-            said.push(format!(
-                "the layout {layout} adds {} to the route, which is not on the list",
-                figure::length(more_m).both(self.desk.units())
-            ));
-        }
         if self.set.set.receiver_at.value == ReceiverAt::Condenser {
             said.push("the receiver up there comes with the equipment".to_owned());
         }

@@ -11,7 +11,7 @@ mod tests;
 
 use super::{
     charge,
-    compare::{CompareError, compare},
+    compare::{CompareError, compare, lines::lengthened},
     ledger::Ledger,
     prove,
     resolve::{Resolved, ResolvedLine, ResolvedSet, resolve},
@@ -42,10 +42,14 @@ pub fn pack(
     units: Option<Units>,
     progress: &(dyn Fn(f64) + Sync),
 ) -> Result<PackView, CompareError> {
-    let resolved = resolve(job, library)?.printed_in(units);
+    let (compare, not_compared) = compared(job, library, units, progress)?;
+    // The lines lead to where the condensers will stand.
+    let layout = compare.as_ref().and_then(|view| view.recommended.as_ref());
+    let layout = layout.and_then(|name| job.layouts.iter().find(|layout| layout.name.value == *name));
+    let built = layout.map_or_else(|| job.clone(), |layout| lengthened(job, layout));
+    let resolved = resolve(&built, library)?.printed_in(units);
     let (mut size, charge) = (size(&resolved), charge::charge(&resolved));
     let (prove, supply) = (prove::prove(&resolved), supply::supply(&resolved));
-    let (compare, not_compared) = compared(job, library, units, progress)?;
     let desk =
         Desk { resolved: &resolved, size: &size, charge: &charge, compare: compare.as_ref(), prove: &prove };
     let mut ledger = Ledger::default();
@@ -71,6 +75,7 @@ pub fn pack(
     ];
     Ok(PackView {
         job: job.name.value.clone(),
+        built_as: layout.map(|layout| layout.name.value.clone()),
         verdict,
         summary,
         materials,
