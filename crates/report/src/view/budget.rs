@@ -184,6 +184,8 @@ pub struct NoticeView {
 pub struct CylindersView {
     /// Cylinders of 25 lb to take what is added.
     pub to_charge: u32,
+    /// Refrigerant in each of these.
+    pub charge_each_kg: f64,
     /// Most in a recovery cylinder of 26.2 lb water capacity.
     pub recovery_each_kg: f64,
     /// Such cylinders to take the whole charge.

@@ -398,6 +398,7 @@ pub(super) fn cylinders(budget: &SetBudget<'_>) -> Option<CylindersView> {
             Mass::new::<kilogram>(budget.added_kg.unwrap_or(0.0)),
             Mass::new::<pound>(CYLINDER_LB),
         ),
+        charge_each_kg: Mass::new::<pound>(CYLINDER_LB).value,
         recovery_each_kg: fill.net.value,
         to_recover: count(charge, fill.net),
         hot_liquid_share: hot_liquid_share(fluid, van).ok().map(|share| share.value.get::<ratio>()),

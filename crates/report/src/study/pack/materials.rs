@@ -48,7 +48,9 @@ fn joints_between(length: f64, each: f64) -> f64 {
 fn words(quantity: f64, unit: &str, what: &str) -> Figure {
     match unit {
         "1" => {
-            let text = format!("{quantity:.0}");
+            // Pieces of which several sets may share one.
+            let whole = (quantity - quantity.round()).abs() < NOTHING;
+            let text = if whole { format!("{quantity:.0}") } else { format!("{quantity:.2}") };
             Figure { us: text.clone(), si: text }
         }
         "kg" => figure::pounds_and_ounces(quantity),
@@ -579,7 +581,7 @@ impl SetDesk<'_> {
         let too_low = (usable <= 0.0).then(|| "a cylinder of a pressure above the test pressure".to_owned());
         match too_low.or(lacks) {
             Some(missing) => self.push(items, item.missing(missing)),
-            None => self.push(items, item.count(pieces(all_m3 * (1.0 + waste), cylinder_m3 * usable))),
+            None => self.push(items, item.count(all_m3 * (1.0 + waste) / (cylinder_m3 * usable))),
         }
     }
 
@@ -610,9 +612,8 @@ impl SetDesk<'_> {
         let how = "whole cylinders for what is weighed in; some come with 24 lb or 30 lb";
         let item = Item::new(REFRIGERANT, "refrigerant cylinder of 25 lb (11.3 kg)", "1", how);
         let mut cylinders = item.of("", self.set.refrigerant.clone());
-        let count = budget.and_then(|budget| budget.cylinders).filter(|_| added_kg.is_some());
-        match count {
-            Some(count) => cylinders = cylinders.count(f64::from(count.to_charge)),
+        match budget.and_then(|budget| budget.cylinders).zip(added_kg) {
+            Some((of, added)) => cylinders = cylinders.count(added.max(0.0) / of.charge_each_kg),
             None => cylinders = cylinders.missing(question()),
         }
         let mut view = cylinders.view(self.units());
@@ -723,7 +724,11 @@ pub(super) fn of_all(sets: &[SetPackView], units: Units) -> Vec<MaterialItemView
                 Some((sum, shares)) => {
                     // One share that is not known leaves the sum unknown.
                     sum.counted = sum.counted.zip(item.counted).map(|(one, other)| one + other);
-                    sum.quantity = sum.quantity.zip(item.quantity).map(|(one, other)| one + other);
+                    // Pieces are bought whole for all sets together: two thirds of a cylinder each for three are two.
+                    sum.quantity = match sum.unit {
+                        "1" => sum.counted.map(|counted| pieces(counted * (1.0 + sum.waste), 1.0)),
+                        _ => sum.quantity.zip(item.quantity).map(|(one, other)| one + other),
+                    };
                     sum.missing = sum.missing.take().or_else(|| item.missing.clone());
                     shares.push(share);
                 }
