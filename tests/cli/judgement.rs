@@ -246,3 +246,16 @@ tube = "choose"
         }
     }
 }
+
+#[test]
+fn a_test_that_was_not_read_whole_says_what_it_lacks_beside_its_verdict() {
+    let text = fs::read_to_string(repo("data/jobs/tight-and-dry.toml")).unwrap();
+    let reading_air = "reading_air = \"48 °F\"\n";
+    assert!(text.contains(reading_air));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("job.toml");
+    fs::write(&path, text.replace(reading_air, "")).unwrap();
+    let sheet = run(&["prove", path.to_str().unwrap()]).out;
+    let words = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("pressure test: not checked (hold needs the air at the reading"), "{sheet}");
+}

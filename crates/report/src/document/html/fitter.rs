@@ -7,7 +7,7 @@ use crate::{
         sheet::{ABSENT, Grid},
         text, verdict_words, words,
     },
-    figure::length,
+    figure::{in_unit, length},
     view::{SetChargeView, SetSizeView, TubeView},
 };
 use maud::{Markup, html};
@@ -67,18 +67,26 @@ fn tubes(pack: Pack<'_>, set: &SetSizeView) -> Grid {
     grid
 }
 
-/// The answers of what proves the lines.
+/// Figures that the rig is set to.
+const TARGETS: [&str; 4] = ["test-pressure", "held", "target", "holding-pressure"];
+
+/// The answers of what proves the lines, with what the rig is set to.
 fn targets(pack: Pack<'_>, set: &str) -> Markup {
     let parts = pack.view.prove.sets.iter().filter(|it| it.name == set).flat_map(|it| &it.parts);
     let parts: Vec<_> = parts.collect();
     html! {
         @if parts.is_empty() {
-            p { "Test pressure and vacuum: not asked for; the job's tables pressure_test and evacuation bring them." }
+            p { "Test pressure and vacuum: the record sheets give the rules; the job's tables pressure_test and evacuation bring the figures." }
         } @else {
             dl.targets {
                 @for part in parts {
-                    dt { (text::capital(&words(&part.name))) ": " (verdict_words(part.verdict)) }
-                    dd { (text::ended(&text::capital(&part.answer))) }
+                    dt { (text::capital(&words(&part.name))) ": " (verdict_words(part.verdict)) (text::unchecked(part)) }
+                    dd {
+                        @for figure in part.figures.iter().filter(|figure| TARGETS.contains(&&*figure.what)) {
+                            strong { (words(&figure.what)) " " (in_unit(figure.value, figure.unit).both(pack.units)) } "; "
+                        }
+                        (text::ended(&text::capital(&part.answer)))
+                    }
                 }
             }
         }

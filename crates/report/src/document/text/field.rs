@@ -4,7 +4,7 @@ use super::{Grid, Sheet, capital, print_checks, print_list, print_sources};
 use crate::{
     document::{verdict_words, words},
     figure::{Units, in_unit},
-    view::{FieldPartView, FieldView},
+    view::{FieldPartView, FieldView, VerdictView},
 };
 
 /// The answer of `prove` and of `supply` for a person: the first lines say what each part comes to.
@@ -14,10 +14,11 @@ pub fn field_sheet(view: &FieldView, units: Units) -> String {
     for set in &view.sets {
         for part in &set.parts {
             sheet.paragraph(&format!(
-                "{}, {}: {}. {}.",
+                "{}, {}: {}{}. {}.",
                 set.name,
                 words(&part.name),
                 verdict_words(part.verdict),
+                unchecked(part),
                 part.answer
             ));
         }
@@ -39,6 +40,18 @@ pub fn field_sheet(view: &FieldView, units: Units) -> String {
     print_sources(&mut sheet, &view.sources);
     print_list(&mut sheet, "Take care", &view.cautions);
     sheet.finish()
+}
+
+/// What leaves a part without a verdict, in brackets; nothing where it has one.
+pub(in crate::document) fn unchecked(part: &FieldPartView) -> String {
+    let first = part.checks.iter().find(|check| check.verdict == VerdictView::NotChecked);
+    match first.filter(|_| part.verdict == VerdictView::NotChecked) {
+        Some(check) => {
+            let missing = check.missing.as_deref().unwrap_or("what its sheet names");
+            format!(" ({} needs {missing})", words(&check.kind))
+        }
+        None => String::new(),
+    }
 }
 
 /// One part: figures, checks, steps, remarks.

@@ -22,7 +22,7 @@ pub(in crate::document) use compare::{
     ended, print_layout, print_layouts, print_loads, print_roof, print_year, shared_warnings,
 };
 pub use field::field_sheet;
-pub(in crate::document) use field::print_part;
+pub(in crate::document) use field::{print_part, unchecked};
 pub use listing::{sources_sheet, tubes_sheet};
 pub use refrigerants::{card_sheet, refrigerant_sheet, refrigerants_sheet};
 pub use sheet::WIDTH;
