@@ -1,9 +1,10 @@
 //! What the sheets of the field share: parts in the making, thresholds with their source, words.
 
 use super::{
+    check::{made, unmade},
     ledger::Ledger,
     resolve::{Resolved, ResolvedSet, words},
-    size::{made, needs, worst},
+    size::worst,
 };
 use crate::{
     figure,
@@ -11,6 +12,7 @@ use crate::{
     view::{CheckView, FieldFigureView, FieldPartView, FieldSetView, FieldView, VerdictView},
 };
 use physics::{
+    check::Sense,
     field::FieldError,
     units::{AbsolutePressure, ThermodynamicTemperature, unit::thermodynamic_temperature::degree_celsius},
 };
@@ -58,7 +60,7 @@ impl<'a> Part<'a> {
         kind: &str,
         value: f64,
         limit: f64,
-        sense: &'static str,
+        sense: Sense,
         unit: &'static str,
         (whose, source): (&str, &str),
     ) {
@@ -68,7 +70,7 @@ impl<'a> Part<'a> {
 
     /// A check that needs a key.
     pub(super) fn lacks(&mut self, kind: &str, missing: impl AsRef<str>) {
-        self.check(needs(kind, "", missing.as_ref()));
+        self.check(unmade(kind, "", missing.as_ref().to_owned()));
     }
 
     /// A check whose figures do not go together.

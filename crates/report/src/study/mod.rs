@@ -8,6 +8,7 @@ mod branch;
 mod brief;
 mod budget;
 mod charge;
+mod check;
 mod coil;
 mod compare;
 mod elements;

@@ -1,10 +1,11 @@
 //! The proving study: pressure test, evacuation and holding charge of the lines of every set.
 
 use super::{
+    check::made,
     field::{Part, air_or_room, gauge_pa, set_view, view},
     ledger::Ledger,
     resolve::{Resolved, ResolvedSet, glide_k},
-    size::{SizedSet, made},
+    size::SizedSet,
     wording,
 };
 use crate::{
@@ -16,6 +17,7 @@ use crate::{
     view::{CheckView, FieldPartView, FieldSetView, FieldView, VerdictView},
 };
 use physics::{
+    check::Sense,
     field::{
         FieldError, holding,
         nitrogen::{
@@ -247,7 +249,7 @@ impl Proof<'_, '_> {
             "test-pressure",
             pressure_pa,
             lowest_pa,
-            "at most",
+            Sense::AtMost,
             "Pa(g)",
             ("job", &format!("{name}, the lowest of all that is not valved off")),
         );
@@ -276,7 +278,7 @@ impl Proof<'_, '_> {
                 "least-test-pressure",
                 pressure_pa,
                 times.get::<ratio>() * design_pa,
-                "at least",
+                Sense::AtLeast,
                 "Pa(g)",
                 ("practice", &source),
             ),
@@ -475,7 +477,7 @@ impl Proof<'_, '_> {
             "pump-ultimate",
             ultimate.value.pascal(),
             target.pascal(),
-            "at most",
+            Sense::AtMost,
             "Pa(a)",
             ("job", "the target of the evacuation"),
         );
@@ -663,7 +665,7 @@ impl Proof<'_, '_> {
                     "pressure-after-rise",
                     last.pressure.pascal(),
                     most.pascal(),
-                    "at most",
+                    Sense::AtMost,
                     "Pa(a)",
                     ("practice", &source),
                 );
@@ -686,8 +688,8 @@ impl Proof<'_, '_> {
         let held_pa = gauge_pa(holding.pressure.value, self.atmosphere);
         part.figure("holding-pressure", held_pa, "Pa(g)");
         for (kind, key, sense) in [
-            ("holding-pressure-least", "holding-charge-least", "at least"),
-            ("holding-pressure-most", "holding-charge-most", "at most"),
+            ("holding-pressure-least", "holding-charge-least", Sense::AtLeast),
+            ("holding-pressure-most", "holding-charge-most", Sense::AtMost),
         ] {
             if let Some((limit, source)) = part.threshold::<GaugePressure>(key, self.ledger) {
                 part.against(
@@ -761,7 +763,7 @@ fn hold_check(held: &HoldResult, surely: &str) -> CheckView {
         matters_most: (verdict == VerdictView::TooCloseToCall).then(|| "temperature of the gas".to_owned()),
         settled_by: (verdict == VerdictView::TooCloseToCall)
             .then(|| "a longer hold, read at the same air temperature as the start".to_owned()),
-        ..made("pressure-gone", gone_pa, held.explained.get::<pascal>(), "at most", "Pa", None)
+        ..made("pressure-gone", gone_pa, held.explained.get::<pascal>(), Sense::AtMost, "Pa", None)
     }
 }
 
@@ -772,7 +774,7 @@ fn judged(kind: &str, value_pa: f64, verdict: VerdictView) -> CheckView {
         margin: None,
         verdict,
         whose: "physics".to_owned(),
-        ..made(kind, value_pa, value_pa, "at most", "Pa(a)", None)
+        ..made(kind, value_pa, value_pa, Sense::AtMost, "Pa(a)", None)
     }
 }
 

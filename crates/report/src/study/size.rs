@@ -2,6 +2,7 @@
 
 use super::{
     alternatives, branch,
+    check::unmade,
     elements::{count_turns, turn_key, uncounted},
     heat, kits, oil, pictures,
     resolve::{Resolved, ResolvedLine, ResolvedSet},
@@ -17,7 +18,7 @@ use crate::{
     },
 };
 use physics::{
-    check::{Check, CheckKind, Condition, Measure, Verdict},
+    check::{Check, CheckKind, Condition, Measure, Verdict, Whose},
     fluid::Refrigerant,
     line::AllowableLength,
     operation::OperatingPoint,
@@ -579,72 +580,7 @@ fn unstated(kind: &str, value: Length, missing: &str) -> CheckView {
 
 /// A check against the maker's figure that could not be made.
 pub(super) fn not_checked(kind: &str, unit: &'static str, missing: String) -> CheckView {
-    CheckView {
-        kind: kind.to_owned(),
-        value: None,
-        limit: None,
-        sense: "at most",
-        unit,
-        whose: "maker".to_owned(),
-        source: String::new(),
-        condition: String::new(),
-        margin: None,
-        band: None,
-        verdict: VerdictView::NotChecked,
-        missing: Some(missing),
-        matters_most: None,
-        settled_by: None,
-        remarks: Vec::new(),
-    }
-}
-
-/// A check of numbers, outside physics' own kinds.
-pub(super) fn made(
-    kind: &str,
-    value: f64,
-    limit: f64,
-    sense: &'static str,
-    unit: &'static str,
-    band: Option<f64>,
-) -> CheckView {
-    let margin = if sense == "at most" { limit - value } else { value - limit };
-    let verdict = match band.unwrap_or(0.0) {
-        band if margin >= band => VerdictView::Meets,
-        band if margin < -band => VerdictView::Fails,
-        _ => VerdictView::TooCloseToCall,
-    };
-    CheckView {
-        value: Some(value),
-        limit: Some(limit),
-        margin: Some(margin),
-        band,
-        verdict,
-        missing: None,
-        sense,
-        unit,
-        ..needs(kind, "", "")
-    }
-}
-
-/// A check that could not be made.
-pub(super) fn needs(kind: &str, condition: &str, missing: &str) -> CheckView {
-    CheckView {
-        kind: kind.to_owned(),
-        value: None,
-        limit: None,
-        sense: "at most",
-        unit: "K",
-        whose: String::new(),
-        source: String::new(),
-        condition: condition.to_owned(),
-        margin: None,
-        band: None,
-        verdict: VerdictView::NotChecked,
-        missing: Some(missing.to_owned()),
-        matters_most: None,
-        settled_by: None,
-        remarks: Vec::new(),
-    }
+    CheckView { whose: Whose::Maker.word().to_owned(), ..unmade(kind, unit, missing) }
 }
 
 pub(super) fn check_view(check: &Check, source: String) -> CheckView {

@@ -16,6 +16,7 @@ use crate::{
     view::{FieldPartView, FieldSetView, FieldView},
 };
 use physics::{
+    check::Sense,
     field::{
         electrical::{
             CircuitLoads, Supply, longest_circuit, minimum_circuit_ampacity, overcurrent_devices,
@@ -158,7 +159,7 @@ impl Supplies<'_, '_> {
                 "circuit-ampacity",
                 ampacity_a,
                 stated.value.get::<ampere>(),
-                "at most",
+                Sense::AtMost,
                 "A",
                 plate("the nameplate, which wins: a sum above it is a wrong current"),
             ),
@@ -187,7 +188,7 @@ impl Supplies<'_, '_> {
                             "overcurrent-device",
                             devices.first.size.get::<ampere>(),
                             plate_a,
-                            "at most",
+                            Sense::AtMost,
                             "A",
                             plate("the nameplate's maximum, which wins"),
                         );
@@ -237,7 +238,7 @@ impl Supplies<'_, '_> {
         let share = (lost / voltage.value).get::<ratio>();
         let Some((most, source)) = part.threshold::<Ratio>("voltage-drop-most", self.ledger) else { return };
         let most = most.get::<ratio>();
-        part.against("voltage-drop", 100.0 * share, 100.0 * most, "at most", "%", ("practice", &source));
+        part.against("voltage-drop", 100.0 * share, 100.0 * most, Sense::AtMost, "%", ("practice", &source));
         let allowed = ElectricPotential::new::<volt>(most * voltage.value.get::<volt>());
         match longest_circuit(current, allowed, resistance, supply) {
             Ok(longest) => part.figure("longest-circuit", longest.value.get::<meter>(), "m"),
@@ -335,7 +336,7 @@ impl Supplies<'_, '_> {
                 "building-pressure",
                 let_through_pa,
                 most.get().get::<pascal>(),
-                "at most",
+                Sense::AtMost,
                 "Pa(g)",
                 ("practice", &source),
             );
@@ -411,7 +412,7 @@ impl Supplies<'_, '_> {
                 "water-velocity",
                 velocity_m_s,
                 most.get::<meter_per_second>(),
-                "at most",
+                Sense::AtMost,
                 "m/s",
                 ("practice", &source),
             );
@@ -445,8 +446,22 @@ impl Supplies<'_, '_> {
             };
         let (flowing_pa, standing_pa) =
             (found.flowing.get().get::<pascal>(), found.standing.get().get::<pascal>());
-        part.against("water-pressure-flowing", flowing_pa, least_pa, "at least", "Pa(g)", (whose, &source));
-        part.against("water-pressure-standing", standing_pa, most_pa, "at most", "Pa(g)", (whose, &source));
+        part.against(
+            "water-pressure-flowing",
+            flowing_pa,
+            least_pa,
+            Sense::AtLeast,
+            "Pa(g)",
+            (whose, &source),
+        );
+        part.against(
+            "water-pressure-standing",
+            standing_pa,
+            most_pa,
+            Sense::AtMost,
+            "Pa(g)",
+            (whose, &source),
+        );
         part.remark("the main is taken at one pressure: state its lowest for the flowing check, its highest for the standing one");
         Some(format!(
             "At the head {} standing and {} flowing",
@@ -466,7 +481,7 @@ impl Supplies<'_, '_> {
                     "drain-slope",
                     100.0 * slope.get::<ratio>(),
                     100.0 * least.get::<ratio>(),
-                    "at least",
+                    Sense::AtLeast,
                     "%",
                     ("practice", &source),
                 );
@@ -485,7 +500,7 @@ impl Supplies<'_, '_> {
                         "drain-flow",
                         flow.get::<cubic_meter_per_second>(),
                         half_m3_s,
-                        "at most",
+                        Sense::AtMost,
                         "m3/s",
                         ("physics", "Manning, the drain half full so that air passes above the water"),
                     );

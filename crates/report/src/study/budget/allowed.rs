@@ -1,6 +1,6 @@
 //! Whether a charge is allowed: the maker's greatest charge, the room, what rules on leaks say, and cylinders.
 
-use super::{Ledger, Made, SetBudget, unmade};
+use super::{super::check::made, Ledger, SetBudget, unmade};
 use crate::{
     figure,
     view::{AllowedView, CheckView, CylindersView, NoticeView, ReceiverView, VerdictView},
@@ -62,19 +62,18 @@ pub(super) fn checks(budget: &SetBudget<'_>, ledger: &mut Ledger) -> Vec<CheckVi
     let no_total = || "the total charge".to_owned();
     if let Some(greatest) = maker.and_then(|maker| maker.greatest_charge) {
         checks.push(match budget.total_kg {
-            Some(total) => Made {
-                kind: GREATEST,
-                condition: "",
-                value: total,
-                band: budget.band_kg(),
-                limit: greatest.value.value,
-                sense: Sense::AtMost,
-                unit: "kg",
-                whose: Whose::Maker,
+            Some(total) => CheckView {
+                whose: Whose::Maker.word().to_owned(),
                 source: "the maker".to_owned(),
-                remarks: Vec::new(),
-            }
-            .view(),
+                ..made(
+                    GREATEST,
+                    total,
+                    greatest.value.value,
+                    Sense::AtMost,
+                    "kg",
+                    Some(budget.band_kg()).filter(|band| *band > 0.0),
+                )
+            },
             None => unmade(GREATEST, "", "kg", Whose::Maker, no_total()),
         });
     }
@@ -154,19 +153,20 @@ fn room(budget: &SetBudget<'_>) -> Result<(CheckView, (String, String)), String>
         );
     }
     let grade = if limit.unconfirmed { "unconfirmed".to_owned() } else { limit.source.1.clone() };
-    let check = Made {
-        kind: ROOM,
-        condition: "",
-        value: found.found.get::<kilogram_per_cubic_meter>(),
-        band: budget.band_kg() / room.volume.value.value,
-        limit: found.allowed.get::<kilogram_per_cubic_meter>(),
-        sense: Sense::AtMost,
-        unit: "kg/m3",
-        whose: Whose::Practice,
+    let check = CheckView {
+        whose: Whose::Practice.word().to_owned(),
         source: format!("{} ({grade})", limit.source.0),
         remarks,
+        ..made(
+            ROOM,
+            found.found.get::<kilogram_per_cubic_meter>(),
+            found.allowed.get::<kilogram_per_cubic_meter>(),
+            Sense::AtMost,
+            "kg/m3",
+            Some(budget.band_kg() / room.volume.value.value).filter(|band| *band > 0.0),
+        )
     };
-    Ok((check.view(), limit.source))
+    Ok((check, limit.source))
 }
 
 /// May I, and where to stop.

@@ -8,6 +8,7 @@ mod tests;
 mod winter;
 
 use super::{
+    check,
     coil::Coils,
     compare::{rated, rated::Rated, summer},
     ledger::Ledger,
@@ -16,13 +17,13 @@ use super::{
 use crate::{
     figure::{self, Units},
     job::PartKind,
-    view::{BudgetPartView, BudgetView, CheckView, SetChargeView, VerdictView},
+    view::{BudgetPartView, BudgetView, CheckView, SetChargeView},
 };
 use physics::{
-    check::{Limit, Measure, Sense, Whose, judge},
+    check::Whose,
     outcome::Method,
     sizing::Service,
-    units::{AbsolutePressure, Ratio, unit::ratio::ratio},
+    units::{AbsolutePressure, unit::ratio::ratio},
 };
 use winter::Winter;
 
@@ -263,65 +264,12 @@ fn note(ledger: &mut Ledger, what: &str, method: Method, grade: &str) {
     ledger.note_words(what, method.source(), grade);
 }
 
-/// A value with its band against a limit, as a view.
-struct Made<'a> {
-    kind: &'a str,
-    condition: &'a str,
-    value: f64,
-    band: f64,
-    limit: f64,
-    sense: Sense,
-    unit: &'static str,
-    whose: Whose,
-    source: String,
-    remarks: Vec<String>,
-}
-
-impl Made<'_> {
-    fn view(self) -> CheckView {
-        let limit = Limit {
-            value: Measure::Ratio(Ratio::new::<ratio>(self.limit)),
-            sense: self.sense,
-            whose: self.whose,
-        };
-        CheckView {
-            kind: self.kind.to_owned(),
-            value: Some(self.value),
-            limit: Some(self.limit),
-            sense: super::wording::sense(self.sense),
-            unit: self.unit,
-            whose: self.whose.word().to_owned(),
-            source: self.source,
-            condition: self.condition.to_owned(),
-            margin: Some(limit.margin_si(self.value)),
-            band: Some(self.band).filter(|band| *band > 0.0),
-            verdict: super::wording::verdict(judge(self.value, self.band, &limit)),
-            missing: None,
-            matters_most: None,
-            settled_by: None,
-            remarks: self.remarks,
-        }
-    }
-}
-
 /// A check that could not be made.
 fn unmade(kind: &str, condition: &str, unit: &'static str, whose: Whose, missing: String) -> CheckView {
     CheckView {
-        kind: kind.to_owned(),
-        value: None,
-        limit: None,
-        sense: super::wording::sense(Sense::AtMost),
-        unit,
-        whose: whose.word().to_owned(),
-        source: String::new(),
         condition: condition.to_owned(),
-        margin: None,
-        band: None,
-        verdict: VerdictView::NotChecked,
-        missing: Some(missing),
-        matters_most: None,
-        settled_by: None,
-        remarks: Vec::new(),
+        whose: whose.word().to_owned(),
+        ..check::unmade(kind, unit, missing)
     }
 }
 

@@ -1,6 +1,6 @@
 //! The receiver: how full it gets on a hot day, at the end of a harvest and at pump-down, and when it is full of liquid.
 
-use super::{Made, SetBudget, summer, unmade};
+use super::{super::check::made, SetBudget, summer, unmade};
 use crate::view::{CheckView, ReceiverView};
 use physics::{
     check::{Sense, Whose},
@@ -145,35 +145,29 @@ impl Filling<'_> {
             }
             None => (hot.get().get::<degree_celsius>(), Some("it is full already")),
         };
-        Made {
-            kind: "receiver-liquid-full",
-            condition: "standstill",
-            value,
-            band: 0.0,
-            limit: design_c,
-            sense: Sense::AtLeast,
-            unit: "degC",
-            whose: Whose::Physics,
+        CheckView {
+            condition: "standstill".to_owned(),
+            whose: Whose::Physics.word().to_owned(),
             source: self.budget.set.strength.high_side_words(),
             remarks: remark.into_iter().map(str::to_owned).collect(),
+            ..made("receiver-liquid-full", value, design_c, Sense::AtLeast, "degC", None)
         }
-        .view()
     }
 }
 
 /// From net to gross of what floods the condenser: beyond the limit by both it fails, by the gross alone it is too close.
 fn fill_check(condition: &str, [net, gross]: [f64; 2], limit: f64, source: &str) -> CheckView {
-    Made {
-        kind: FILL,
-        condition,
-        value: 0.5 * (net + gross),
-        band: 0.5 * (gross - net),
-        limit,
-        sense: Sense::AtMost,
-        unit: "1",
-        whose: Whose::Practice,
+    CheckView {
+        condition: condition.to_owned(),
+        whose: Whose::Practice.word().to_owned(),
         source: source.to_owned(),
-        remarks: Vec::new(),
+        ..made(
+            FILL,
+            0.5 * (net + gross),
+            limit,
+            Sense::AtMost,
+            "1",
+            Some(0.5 * (gross - net)).filter(|band| *band > 0.0),
+        )
     }
-    .view()
 }

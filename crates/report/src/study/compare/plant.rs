@@ -1,8 +1,8 @@
 //! One layout as physics sees it, and its design day.
 
 use super::super::{
+    check::{made, unmade},
     coil::Coils,
-    size::{made, needs},
 };
 use super::{Desk, end, kelvins, lines::Lines, rated, summer, told_k};
 use crate::{
@@ -14,7 +14,7 @@ use crate::{
 };
 use physics::{
     balance::{Balance, Circuit, CircuitState, Tube, balance, balance_from},
-    check::Condition,
+    check::{Condition, Sense},
     condenser::{InAir, SaturationReference, air_density},
     fluid::Refrigerant,
     jet,
@@ -525,7 +525,7 @@ impl DesignDay<'_> {
                 ends.map(|end| (end - found_k).abs()).fold(0.0, f64::max)
             });
             let mut check =
-                made("condensing-above-stated", found_k - stated_k, limit.value, "at most", "K", band);
+                made("condensing-above-stated", found_k - stated_k, limit.value, Sense::AtMost, "K", band);
             check.condition = at("summer");
             check.whose = if limit_grade == "job" { "job" } else { "practice" }.to_owned();
             check.source = super::words(&limit_source, &limit_grade);
@@ -550,16 +550,19 @@ impl DesignDay<'_> {
         let (summer_kind, peak_kind) = ("below-greatest-condensing", "below-greatest-condensing-at-peak");
         let Some(greatest_k) = greatest_k else {
             let key = "greatest_condensing, which the maker's sheet or the high-pressure control sets";
-            return vec![needs(summer_kind, &at("summer"), key), needs(peak_kind, &at("peak"), key)];
+            return vec![
+                needs(summer_kind, &at("summer"), "K", key),
+                needs(peak_kind, &at("peak"), "K", key),
+            ];
         };
-        let mut below = made(summer_kind, greatest_k - found_k, 0.0, "at least", "K", band);
+        let mut below = made(summer_kind, greatest_k - found_k, 0.0, Sense::AtLeast, "K", band);
         below.condition = at("summer");
         settle(&mut below, !self.plant.draws.is_empty());
         let peak = match set.set.peak_flow {
-            None => needs(peak_kind, &at("peak"), "peak_flow: the mean heat must not size a condenser"),
+            None => needs(peak_kind, &at("peak"), "K", "peak_flow: the mean heat must not size a condenser"),
             Some(flow) => match self.at_peak(index, flow.value) {
                 Some(peak_k) => {
-                    let mut check = made(peak_kind, greatest_k - peak_k, 0.0, "at least", "K", band);
+                    let mut check = made(peak_kind, greatest_k - peak_k, 0.0, Sense::AtLeast, "K", band);
                     check.condition = at("peak");
                     check.remarks.push(
                         "all heat of the design point times peak_flow, the other sets at theirs; a condenser that has no time \
@@ -572,6 +575,7 @@ impl DesignDay<'_> {
                 None => needs(
                     peak_kind,
                     &at("peak"),
+                    "K",
                     "property data up to the condensing temperature of the peak",
                 ),
             },
@@ -643,12 +647,12 @@ impl DesignDay<'_> {
                     (Some(_), Some(_)) => None,
                 };
                 if let Some(missing) = missing {
-                    checks.push(needs("drop-leg", &condition, &format!("{missing} (condenser.{name})")));
+                    checks.push(needs("drop-leg", &condition, "m", &format!("{missing} (condenser.{name})")));
                     continue;
                 }
                 if let (Some(found), Some(leg)) = (&found, desk.rated[*index].drop_leg) {
                     let needed = found[place].drop_leg_needed.get::<meter>();
-                    let mut check = made("drop-leg", leg.get::<meter>(), needed, "at least", "m", None);
+                    let mut check = made("drop-leg", leg.get::<meter>(), needed, Sense::AtLeast, "m", None);
                     check.condition = condition;
                     check.whose = "physics".to_owned();
                     check.source = "pressures of coils in parallel at their common outlet".to_owned();
@@ -759,4 +763,8 @@ fn cycle(summer: &physics::operation::OperatingPoint, state: &CircuitState) -> V
     points.push(point("condenser outlet", state.liquid.pressure, state.liquid.enthalpy.value));
     points.push(point("valve", state.valve_pressure, state.valve_enthalpy.value));
     points
+}
+
+fn needs(kind: &str, condition: &str, unit: &'static str, missing: &str) -> CheckView {
+    CheckView { condition: condition.to_owned(), ..unmade(kind, unit, missing.to_owned()) }
 }
