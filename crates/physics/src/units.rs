@@ -212,6 +212,9 @@ impl Bore {
 
 /// Pressure of the standard atmosphere at an altitude.
 ///
+/// Pascal in one micron of mercury, 1 mTorr: a 760,000th of the standard atmosphere, exact by definition of the torr.
+pub const PASCAL_PER_MICRON: f64 = 101_325.0 / 760_000.0;
+
 /// `p = 101325 Pa (1 - 2.25577e-5 z/m)^5.2559` (U.S. Standard Atmosphere 1976, troposphere, in the form printed in
 /// handbooks of psychrometrics). Valid from -5000 m to 11000 m; `None` outside.
 ///

@@ -87,9 +87,9 @@ impl Figure {
 }
 
 /// Exact by definition of the international foot, pound and ounce.
-const METRE_PER_FOOT: f64 = 0.3048;
+pub(crate) const METRE_PER_FOOT: f64 = 0.3048;
 const KILOGRAM_PER_POUND: f64 = 0.453_592_37;
-const KILOGRAM_PER_OUNCE: f64 = KILOGRAM_PER_POUND / 16.0;
+pub(crate) const KILOGRAM_PER_OUNCE: f64 = KILOGRAM_PER_POUND / 16.0;
 const STANDARD_GRAVITY: f64 = 9.806_65;
 /// Pound-force at standard gravity over a square inch.
 const PASCAL_PER_PSI: f64 = KILOGRAM_PER_POUND * STANDARD_GRAVITY / (0.0254 * 0.0254);
@@ -477,9 +477,8 @@ pub fn in_unit(value: f64, unit: &str) -> Figure {
 /// Pressure of a vacuum, from pascal: micron of mercury, and pascal with millibar.
 #[must_use]
 pub fn vacuum(pressure_pa: f64) -> Figure {
-    const PASCAL_PER_MICRON: f64 = 101_325.0 / 760_000.0;
     Figure {
-        us: format!("{} micron", fixed(pressure_pa / PASCAL_PER_MICRON, 0)),
+        us: format!("{} micron", fixed(pressure_pa / physics::units::PASCAL_PER_MICRON, 0)),
         si: format!("{} Pa, {} mbar", fixed(pressure_pa, 1), fixed(pressure_pa / 100.0, 3)),
     }
 }

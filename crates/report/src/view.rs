@@ -79,6 +79,17 @@ pub enum VerdictView {
 }
 
 impl VerdictView {
+    /// In the words of the sheets.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Meets => "meets",
+            Self::TooCloseToCall => "too close to call",
+            Self::Fails => "fails",
+            Self::NotChecked => "not checked",
+        }
+    }
+
     /// How grave it is: meets, not checked, too close to call, fails. The gravest of several stands for all.
     #[must_use]
     pub fn gravity(self) -> u8 {

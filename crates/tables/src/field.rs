@@ -13,8 +13,8 @@ use crate::{
 use physics::{
     field::electrical::resistance_per_length,
     units::{
-        AbsolutePressure, ElectricCurrent, ElectricalResistance, GaugePressure, Length, Mass, Pressure,
-        Ratio, ResistancePerLength, Time, Velocity, Volume,
+        AbsolutePressure, ElectricCurrent, ElectricalResistance, GaugePressure, Length, Mass,
+        PASCAL_PER_MICRON, Pressure, Ratio, ResistancePerLength, Time, Velocity, Volume,
         unit::{
             electric_current::ampere,
             electrical_resistance::ohm,
@@ -34,9 +34,6 @@ const OVERCURRENT_FILE: &str = "field/overcurrent_sizes.csv";
 const CONDUCTOR_FILE: &str = "field/conductors.csv";
 const METRIC_CONDUCTOR_FILE: &str = "field/metric_conductors.csv";
 const THRESHOLD_FILE: &str = "field/thresholds.csv";
-
-/// Pa of one micron of mercury, 1 mTorr.
-const MICRON_PA: f64 = 101_325.0 / 760_000.0;
 
 /// A copper conductor.
 #[derive(Clone, Debug, PartialEq)]
@@ -161,7 +158,7 @@ impl Unit {
             Self::Year => FieldQuantity::Months(whole(12.0 * number)?),
             Self::PsiGauge => FieldQuantity::GaugePressure(GaugePressure::new(Pressure::new::<psi>(number))),
             Self::Micron => {
-                FieldQuantity::AbsolutePressure(AbsolutePressure::from_pascal(MICRON_PA * number))
+                FieldQuantity::AbsolutePressure(AbsolutePressure::from_pascal(PASCAL_PER_MICRON * number))
             }
             Self::Inch => FieldQuantity::Length(Length::new::<inch>(number)),
             Self::Foot => FieldQuantity::Length(Length::new::<foot>(number)),

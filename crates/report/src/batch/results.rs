@@ -2,6 +2,7 @@
 
 use crate::{
     document::{csv::CsvError, governing, verdict_words},
+    figure::{KILOGRAM_PER_OUNCE, METRE_PER_FOOT},
     job::Job,
     view::{BriefLineView, BriefSetView, BriefView, CheckView, SetChargeView, VerdictView},
 };
@@ -10,8 +11,6 @@ use crate::{
 pub(super) const FAULT: &str = "fault";
 /// Place of the verdict among the cells of a line.
 pub(super) const VERDICT: usize = 2;
-const KILOGRAM_PER_OUNCE: f64 = 0.028_349_523_125;
-const METRE_PER_FOOT: f64 = 0.3048;
 
 /// The columns of a table of results: those of the sets and lines of a template.
 #[derive(Clone, Debug)]

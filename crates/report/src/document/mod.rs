@@ -27,12 +27,7 @@ pub const MISSING: &str = "missing";
 /// A verdict in the words of the sheets.
 #[must_use]
 pub fn verdict_words(verdict: VerdictView) -> &'static str {
-    match verdict {
-        VerdictView::Meets => "meets",
-        VerdictView::TooCloseToCall => "too close to call",
-        VerdictView::Fails => "fails",
-        VerdictView::NotChecked => "not checked",
-    }
+    verdict.words()
 }
 
 /// A kebab-case name in words: `saturated-temperature-drop` as `saturated temperature drop`.

@@ -91,7 +91,7 @@ pub fn charge(resolved: &Resolved<'_>) -> ChargeView {
     let mut sets = Vec::new();
     let desk = budget::Desk::new(resolved);
     for (index, set) in resolved.sets.iter().enumerate() {
-        let sized = SizedSet::new(set, resolved.library);
+        let sized = SizedSet::until_taken(set, resolved.library);
         for product in sized.lines.iter().filter_map(|line| line.taken_product()) {
             ledger.note(format!("tube {}", product.printed_name()), &product.source);
         }

@@ -47,3 +47,14 @@ pub use size::{size, tube_view};
 pub use supply::supply;
 pub use tubes::{NotPicked, Picked, pick};
 pub use wording::quantity_words;
+
+/// In their order, what is said again left out.
+fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
+    let mut once: Vec<T> = Vec::new();
+    for one in all {
+        if !once.contains(&one) {
+            once.push(one);
+        }
+    }
+    once
+}

@@ -2,16 +2,18 @@
 
 use super::{
     check::made,
+    each_once,
     field::{Part, air_or_room, gauge_pa, set_view, view},
     ledger::Ledger,
     resolve::{Resolved, ResolvedSet, glide_k},
     size::SizedSet,
+    strength::CLOSES,
     wording,
 };
 use crate::{
-    figure::{self, in_unit},
+    figure,
     job::{
-        HeadPressureMethod, PartKind, ReceiverAt,
+        HeadPressureMethod, ReceiverAt,
         field::{Evacuation, Holding, HoldingGas, PressureTest, PumpedFrom},
     },
     view::{CheckView, FieldPartView, FieldSetView, FieldView, VerdictView},
@@ -31,7 +33,7 @@ use physics::{
     },
     outcome::{Caveat, Outcome},
     units::{
-        AbsolutePressure, Bore, GaugePressure, Mass, Pressure, Ratio, TemperatureInterval,
+        AbsolutePressure, Bore, GaugePressure, Mass, PASCAL_PER_MICRON, Pressure, Ratio, TemperatureInterval,
         ThermodynamicTemperature, Throughput, Time, Volume,
         unit::{
             mass::kilogram, mass_rate::kilogram_per_second, pressure::pascal, ratio::ratio,
@@ -44,7 +46,7 @@ use physics::{
 /// Half-width that a temperature of the air leaves on that of the gas where nothing says better, K.
 const AIR_DOUBT_K: f64 = 1.0;
 /// Step of a vacuum gauge where the job does not say, Pa: 10 micron.
-const VACUUM_STEP_PA: f64 = 1.333_22;
+const VACUUM_STEP_PA: f64 = 10.0 * PASCAL_PER_MICRON;
 const YEAR_S: f64 = 365.25 * 86_400.0;
 
 /// Judges pressure test, evacuation and holding charge of every set, as far as the job has their tables.
@@ -73,7 +75,7 @@ fn of_set(set: &ResolvedSet<'_>, resolved: &Resolved<'_>, ledger: &mut Ledger) -
     if let Some(atmosphere) = resolved.atmosphere
         && (work.pressure_test.is_some() || work.evacuation.is_some() || work.holding.is_some())
     {
-        let sized = SizedSet::new(set, resolved.library);
+        let sized = SizedSet::until_taken(set, resolved.library);
         for line in &sized.lines {
             if let Some(product) = line.taken_product() {
                 ledger.note(format!("tube {}", product.printed_name()), &product.source);
@@ -88,13 +90,7 @@ fn of_set(set: &ResolvedSet<'_>, resolved: &Resolved<'_>, ledger: &mut Ledger) -
         parts.extend(work.holding.as_ref().map(|holding| proof.holding(holding)));
         assumptions = proof.assumptions;
     }
-    let mut said: Vec<String> = Vec::new();
-    for assumption in assumptions {
-        if !said.contains(&assumption) {
-            said.push(assumption);
-        }
-    }
-    set_view(set, parts, absent, said)
+    set_view(set, parts, absent, each_once(assumptions))
 }
 
 /// One set on the day of its tests.
@@ -108,7 +104,7 @@ struct Proof<'a, 'b> {
 
 impl Proof<'_, '_> {
     fn both(&self, value: f64, unit: &str) -> String {
-        in_unit(value, unit).both(self.resolved.units())
+        self.resolved.both(value, unit)
     }
 
     /// Volume that is stated, or that of the lines in the tubes taken.
@@ -129,20 +125,8 @@ impl Proof<'_, '_> {
 
     /// Parts that hide what lies behind them, line by line.
     fn closing_parts(&self) -> Vec<String> {
-        let closes = |kind| {
-            matches!(
-                kind,
-                PartKind::BallValve
-                    | PartKind::SolenoidValve
-                    | PartKind::CheckValve
-                    | PartKind::GlobeValve
-                    | PartKind::AngleValve
-                    | PartKind::ServiceValve
-                    | PartKind::HeadPressureValve
-            )
-        };
         let of_lines = self.sized.lines.iter().flat_map(|line| {
-            let parts = line.line.text.parts.iter().filter(move |part| closes(part.value.kind));
+            let parts = line.line.text.parts.iter().filter(|part| CLOSES.contains(&part.value.kind));
             parts.map(|part| {
                 let plural = if part.value.count > 1 { "s" } else { "" };
                 let (count, kind) = (part.value.count, part.value.kind.name());

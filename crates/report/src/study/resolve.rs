@@ -12,7 +12,7 @@ use super::{
     tubes::{NotPicked, meant, pick},
     wording,
 };
-use crate::figure::{self, Units};
+use crate::figure::{self, Units, in_unit};
 use crate::job::{
     ChargePerLength, Duty as LoadText, Fault, FaultKind, Faults, HeadPressureSetting, INDOORS, Job, Leg,
     Line as LineText, Located, PartKind, ReceiverAt, SaturatedTemperature, SaturationEnd, Set, SizeRequest,
@@ -1296,6 +1296,11 @@ impl Resolved<'_> {
     /// Units that remarks print first.
     pub(crate) fn units(&self) -> Units {
         self.units
+    }
+
+    /// A value of an SI unit in words, in both systems.
+    pub(crate) fn both(&self, value: f64, unit: &str) -> String {
+        in_unit(value, unit).both(self.units)
     }
 }
 

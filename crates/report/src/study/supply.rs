@@ -8,7 +8,6 @@ use super::{
     wording,
 };
 use crate::{
-    figure::in_unit,
     job::{
         Duty,
         field::{Circuit, Conductor, Drain, PowerSupply, WaterSupply as WaterText},
@@ -96,7 +95,7 @@ struct Supplies<'a, 'b> {
 
 impl Supplies<'_, '_> {
     fn both(&self, value: f64, unit: &str) -> String {
-        in_unit(value, unit).both(self.resolved.units())
+        self.resolved.both(value, unit)
     }
 
     fn circuit(&mut self, name: &str, key: &str, power: &PowerSupply, circuit: &Circuit) -> FieldPartView {

@@ -5,6 +5,7 @@
 //! 550 ft lbf/s, US gallon 231 in3, knot 1852 m/h.
 
 use super::{Advice, Kind, Unit};
+use physics::units::PASCAL_PER_MICRON;
 
 const fn unit(symbol: &'static str, factor: f64, spellings: &'static [&'static str]) -> Unit {
     Unit { symbol, spellings, offset: 0.0, factor }
@@ -21,8 +22,6 @@ const OUNCE_KG: f64 = POUND_KG / 16.0;
 pub(super) const PSI_PA: f64 = 6_894.757_293_168;
 /// Conventional inch of mercury, 13 595.1 kg/m3 at standard gravity.
 const INHG_PA: f64 = 0.0254 * 13_595.1 * 9.806_65;
-/// One micron of mercury, 1 mTorr: a 760 000th of the standard atmosphere.
-const MICRON_PA: f64 = 101_325.0 / 760_000.0;
 const BTU_J: f64 = 1_055.055_852_62;
 /// Btu/h and degree Fahrenheit: a conductance in W/K.
 const BTU_H_F_W_K: f64 = BTU_J / 3600.0 * 1.8;
@@ -482,10 +481,10 @@ pub static VACUUM: Kind = Kind {
     accepted: "micron, Pa, mbar, kPa, Torr",
     units: &[
         unit("Pa", 1.0, &["pa", "pa(a)", "paa", "pascal"]),
-        unit("micron", MICRON_PA, &["micron", "microns", "µmhg", "μmhg", "umhg", "mtorr"]),
+        unit("micron", PASCAL_PER_MICRON, &["micron", "microns", "µmhg", "μmhg", "umhg", "mtorr"]),
         unit("mbar", 1e2, &["mbar", "mbar(a)", "mbara", "hpa"]),
         unit("kPa", 1e3, &["kpa", "kpa(a)", "kpaa"]),
-        unit("Torr", 1e3 * MICRON_PA, &["torr", "mmhg"]),
+        unit("Torr", 1e3 * PASCAL_PER_MICRON, &["torr", "mmhg"]),
     ],
     offers: &["micron", "Pa"],
     advice: &[Advice {

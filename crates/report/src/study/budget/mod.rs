@@ -19,12 +19,7 @@ use crate::{
     job::PartKind,
     view::{BudgetPartView, BudgetView, CheckView, SetChargeView},
 };
-use physics::{
-    check::Whose,
-    outcome::Method,
-    sizing::Service,
-    units::{AbsolutePressure, unit::ratio::ratio},
-};
+use physics::{check::Whose, outcome::Method, sizing::Service, units::unit::ratio::ratio};
 use winter::Winter;
 
 /// What the budgets of all sets of a job share.
@@ -49,10 +44,6 @@ impl<'a> Desk<'a> {
 
     fn units(&self) -> Units {
         self.resolved.units()
-    }
-
-    fn atmosphere(&self) -> AbsolutePressure {
-        self.resolved.air_pressure()
     }
 
     /// Adds the budget of a set, by its place among the sets, to what its lines add.

@@ -60,7 +60,7 @@ pub(super) fn standstill(budget: &SetBudget<'_>) -> StandstillView {
     StandstillView {
         in_the_cold_kg: found.map(|found| found.moved.value),
         cold_side_full: found.is_some_and(|found| found.limit == MigrationLimit::Volume),
-        gauge_pa: found.map(|found| found.pressure.gauge(budget.desk.atmosphere()).get().value),
+        gauge_pa: found.map(|found| found.pressure.gauge(budget.desk.resolved.air_pressure()).get().value),
         calls_for,
     }
 }

@@ -83,11 +83,12 @@ impl Winter {
             }
             return winter;
         }
+        let night = Night::of(desk, index, set);
         let flooded = |air: Option<ThermodynamicTemperature>| -> Result<FloodedView, String> {
             let air = air.ok_or("the coldest air (key site.lowest_air)")?;
-            Night::of(desk, index, set)?.flooded(coils.as_ref().map_err(Clone::clone)?, air)
+            night.as_ref().map_err(Clone::clone)?.flooded(coils.as_ref().map_err(Clone::clone)?, air)
         };
-        if let (Some(lowest), Ok(coils), Ok(night)) = (lowest, coils, Night::of(desk, index, set)) {
+        if let (Some(lowest), Ok(coils), Ok(night)) = (lowest, coils, &night) {
             winter.curve = night.curve(coils, lowest);
         }
         let at_lowest = flooded(lowest);
@@ -218,7 +219,7 @@ impl<'a> Night<'a> {
     }
 
     fn density(&self, air: ThermodynamicTemperature) -> Result<MassDensity, String> {
-        air_density(self.desk.atmosphere(), air).map_err(|error| said(&error))
+        air_density(self.desk.resolved.air_pressure(), air).map_err(|error| said(&error))
     }
 
     /// All fans at full speed, the other circuits of its housings at rest and their fins of full use to it: what floods the

@@ -29,6 +29,13 @@ const BUILDING: &str = "building";
 const TEST: &str = "brazing and test";
 const REFRIGERANT: &str = "refrigerant";
 
+/// Place of a group in the order of the work.
+fn in_order(group: &str) -> Option<usize> {
+    [TUBE, FITTINGS, PARTS, INSULATION, SUPPORTS, BUILDING, TEST, REFRIGERANT]
+        .iter()
+        .position(|known| *known == group)
+}
+
 /// What counts as nothing beside a whole piece: rounding of feet into metre.
 const NOTHING: f64 = 1e-9;
 /// Pressure that volumes of gas are told at.
@@ -160,8 +167,7 @@ impl SetDesk<'_> {
         self.of_building(&mut items);
         self.of_work(&mut sum, &mut items);
         self.of_refrigerant(&mut items);
-        let order = [TUBE, FITTINGS, PARTS, INSULATION, SUPPORTS, BUILDING, TEST, REFRIGERANT];
-        items.sort_by_key(|item| order.iter().position(|group| *group == item.group));
+        items.sort_by_key(|item| in_order(item.group));
         for item in items.iter().filter(|item| !item.source.is_empty()) {
             ledger.note_words(format!("count of {}", item.what), &item.source, &item.grade);
         }
@@ -736,8 +742,7 @@ pub(super) fn of_all(sets: &[SetPackView], units: Units) -> Vec<MaterialItemView
             }
         }
     }
-    let order = [TUBE, FITTINGS, PARTS, INSULATION, SUPPORTS, BUILDING, TEST, REFRIGERANT];
-    all.sort_by_key(|(item, _)| order.iter().position(|group| *group == item.group));
+    all.sort_by_key(|(item, _)| in_order(item.group));
     all.into_iter()
         .map(|(item, shares)| {
             let said =

@@ -12,6 +12,7 @@ mod tests;
 use super::{
     charge,
     compare::{CompareError, compare, lines::lengthened},
+    each_once,
     ledger::Ledger,
     prove,
     resolve::{Resolved, ResolvedLine, ResolvedSet, resolve},
@@ -19,7 +20,7 @@ use super::{
     supply,
 };
 use crate::{
-    figure::{Units, in_unit},
+    figure::Units,
     job::{Job, Service},
     view::{
         ChargeView, CompareView, FieldFigureView, FieldPartView, FieldSetView, FieldView, LayoutView,
@@ -150,16 +151,6 @@ fn letter_isometrics(size: &mut SizeView, sets: &[SetPackView]) {
     }
 }
 
-fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
-    let mut once: Vec<T> = Vec::new();
-    for one in all {
-        if !once.contains(&one) {
-            once.push(one);
-        }
-    }
-    once
-}
-
 /// What the parts of all sets share.
 struct Desk<'a> {
     resolved: &'a Resolved<'a>,
@@ -224,7 +215,7 @@ impl SetDesk<'_> {
     }
 
     fn both(&self, value: f64, unit: &str) -> String {
-        in_unit(value, unit).both(self.units())
+        self.desk.resolved.both(value, unit)
     }
 
     fn job(&self) -> &Job {

@@ -115,14 +115,14 @@ impl SetDesk<'_> {
             ),
         });
         rows.push(row("temperature of the tube at the end", TEMPERATURE).times(3));
-        let band_pa = part.and_then(|part| {
-            part.checks.iter().find(|check| check.kind == "pressure-gone").and_then(|check| check.band)
+        let most_gone_pa = part.and_then(|part| {
+            part.checks.iter().find(|check| check.kind == "pressure-gone").and_then(|check| check.limit)
         });
-        let told = match band_pa {
-            Some(band) => format!(
+        let told = match most_gone_pa {
+            Some(most_gone) => format!(
                 "start pressure, absolute, times the end temperature over the start temperature, both absolute; no more than {} \
                  below that",
-                self.both(band, "Pa")
+                self.both(most_gone, "Pa")
             ),
             None => "start pressure, absolute, times the end temperature over the start temperature, both absolute; no more \
                      than one step of the gauge below that"

@@ -1,10 +1,7 @@
 //! All checks of all sheets, the one that governs first.
 
 use super::Desk;
-use crate::{
-    figure::in_unit,
-    view::{CheckView, FieldView, PackCheckView, VerdictView},
-};
+use crate::view::{CheckView, FieldView, PackCheckView};
 
 /// Fails, too close to call, not made, meets; in each the plant before the work of the day, and the one with least left
 /// to its limit first.
@@ -51,15 +48,10 @@ pub(super) fn summary(desk: &Desk<'_>, supply: &FieldView) -> Vec<PackCheckView>
 }
 
 fn sentence(desk: &Desk<'_>, of: &str, part: &str, check: &CheckView) -> String {
-    let words = |value: f64| in_unit(value, check.unit).both(desk.units());
+    let words = |value: f64| desk.resolved.both(value, check.unit);
     let place = [of, part].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", ");
     let kind = check.kind.replace('-', " ");
-    let verdict = match check.verdict {
-        VerdictView::Meets => "meets",
-        VerdictView::TooCloseToCall => "too close to call",
-        VerdictView::Fails => "fails",
-        VerdictView::NotChecked => "not checked",
-    };
+    let verdict = check.verdict.words();
     let found = match (&check.missing, check.value, check.limit) {
         (Some(missing), ..) => format!("needs {missing}"),
         (None, Some(value), Some(limit)) => format!("{}, {} {}", words(value), check.sense, words(limit)),

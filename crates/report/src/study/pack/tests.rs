@@ -183,3 +183,16 @@ fn every_item_says_how_it_was_counted_and_by_what() {
 fn letters_go_on_beyond_z() {
     assert_eq!([0, 1, 25, 26, 27, 52].map(letter), ["A", "B", "Z", "AA", "AB", "BA"]);
 }
+
+/// A sheet to write into asks for what the check of the same reading asks for.
+#[test]
+fn the_record_of_the_test_accepts_what_its_check_accepts() {
+    let view = packed(&bare(), None);
+    let parts = &view.prove.sets[0].parts;
+    let checks = parts.iter().flat_map(|part| &part.checks);
+    let limit_pa = checks.into_iter().find(|check| check.kind == "pressure-gone").unwrap().limit.unwrap();
+    let rows = &view.sets[0].records.sheets[0].rows;
+    let end = rows.iter().find(|row| row.what == "pressure at the end").unwrap();
+    let words = crate::figure::in_unit(limit_pa, "Pa").both(Units::Us);
+    assert!(end.accept.contains(&format!("no more than {words} below")), "{}", end.accept);
+}
