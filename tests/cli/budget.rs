@@ -293,3 +293,16 @@ fn the_first_lines_are_the_four_numbers() {
     assert!(sheet.starts_with("ADD ") && words.contains("by scale is the only acceptance"), "{sheet}");
     assert!(sheet.lines().all(|line| line.chars().count() <= 80), "{sheet}");
 }
+
+/// What a fitter must not learn from a burst tube or a burst cylinder stands on the sheet.
+#[test]
+fn a_shut_liquid_line_and_a_hot_cylinder_are_warned_of() {
+    let words = |job: &str| run(&["charge", job]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let cellar = words("data/jobs/tight-and-dry.toml");
+    assert!(cellar.contains("2 valves can shut the liquid line in"), "{cellar}");
+    assert!(cellar.contains("0.8 times water capacity times specific gravity"), "{cellar}");
+    assert!(cellar.contains("93 % liquid: not in a hot van"), "{cellar}");
+    // One valve alone shuts nothing in.
+    let roof = words("data/jobs/two-on-the-roof.toml");
+    assert!(!roof.contains("can shut the liquid line in"), "{roof}");
+}

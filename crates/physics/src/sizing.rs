@@ -529,13 +529,13 @@ impl Case {
     #[must_use]
     pub fn stretched_to(&self, run: Length) -> Option<Self> {
         let index = self.stretch?;
-        let Some(Element::Leg { length, .. }) = self.line.elements.get(index) else {
-            return None;
-        };
         // The shortest run leaves nothing of the leg, but for the last digit of a sum.
-        let left_m = (*length + (run - self.line.run())).get::<meter>();
-        let new_length = Length::new::<meter>(left_m.max(0.0));
-        (left_m > -1e-9).then(|| Self { line: self.line.with_leg_length(index, new_length), ..self.clone() })
+        let left_m = (run - self.shortest_run()?).get::<meter>();
+        (left_m > -1e-9).then(|| self.with_leg(index, Length::new::<meter>(left_m.max(0.0))))
+    }
+
+    fn with_leg(&self, index: usize, length: Length) -> Self {
+        Self { line: self.line.with_leg_length(index, length), ..self.clone() }
     }
 
     /// The case with its rising legs taken out, and what they exchange with them: the rest of a line whose risers are made
@@ -575,7 +575,9 @@ impl Case {
         bands: &[(Lever, f64)],
         longest_searched: Length,
     ) -> Option<AllowableLength<CheckKind>> {
-        let shortest = self.shortest_run()?;
+        let (index, shortest) = (self.stretch?, self.shortest_run()?);
+        // Every run that is searched is the shortest one and what it leaves for the leg.
+        let stretched_to = |run: Length| self.with_leg(index, run - shortest);
         let longest = if longest_searched > shortest { longest_searched } else { shortest };
         let mut kinds = self.kinds();
         if self.limits.longest_run.is_some() {
@@ -584,15 +586,14 @@ impl Case {
         let seen: RefCell<BTreeMap<u64, [f64; COUNT]>> = RefCell::default();
         let inlets: RefCell<Inlets> = RefCell::default();
         let values_at = |run: Length| -> [f64; COUNT] {
-            *seen.borrow_mut().entry(run.value.to_bits()).or_insert_with(|| {
-                let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
-                stretched.worst_values(fluid, &mut inlets.borrow_mut())
-            })
+            *seen
+                .borrow_mut()
+                .entry(run.value.to_bits())
+                .or_insert_with(|| stretched_to(run).worst_values(fluid, &mut inlets.borrow_mut()))
         };
         let half_widths_at = |run: Length| -> [f64; COUNT] {
-            let stretched = self.stretched_to(run).unwrap_or_else(|| self.clone());
             let nominal = values_at(run);
-            stretched.spreads(fluid, nominal, bands, &inlets.borrow()).map(|spread| spread.half_width)
+            stretched_to(run).spreads(fluid, nominal, bands, &inlets.borrow()).map(|spread| spread.half_width)
         };
         // What does not meet at the shortest run even without its band needs no band.
         let at_shortest = values_at(shortest);
